@@ -1,0 +1,18 @@
+"""The pictures, each one file: a Plan in, Vega-Lite specs and a text that says the same out."""
+
+from __future__ import annotations
+
+from handline.brief.figures.day_strip import day_strip
+from handline.brief.figures.picture import Key, Picture
+from handline.brief.figures.slab_section import slab_section
+from handline.brief.figures.slip_lengths import slip_lengths
+from handline.brief.figures.stopping_forces import stopping_forces
+from handline.day.plan import Plan
+
+__all__ = ["Key", "Picture", "all_pictures", "day_strip", "slab_section", "slip_lengths", "stopping_forces"]
+
+
+def all_pictures(plan: Plan) -> dict[str, Picture]:
+    """Every picture of the brief by its key, in the order of the page."""
+    pictures = (day_strip(plan), slab_section(plan), slip_lengths(plan), stopping_forces(plan))
+    return {picture.key: picture for picture in pictures}

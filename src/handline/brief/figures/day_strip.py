@@ -1,0 +1,280 @@
+"""The day strip: the clock across, the places of the route up, the party as a fan that climbs and comes down.
+
+The tradition is the graphic railway timetable. Places stand in the order of the route, spaced by distance but never
+closer than a line of text, so that the foot and the head of the line can be told apart.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from handline.brief.figures.day_strip_drawing import draw_day_strip
+from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row
+from handline.brief.words import latest_words
+from handline.day.plan import PROBABILITIES, Passing, Plan
+from handline.quantity import show_clock, show_duration, show_share
+
+HOUR_S = 3600.0
+MEDIAN = PROBABILITIES.index(0.50)
+OUTER = (PROBABILITIES.index(0.05), PROBABILITIES.index(0.95))
+INNER = (PROBABILITIES.index(0.25), PROBABILITIES.index(0.75))
+
+_LEAST_GAP = 0.09  # of the height between the lowest and the highest place
+# How deep dark and twilight are drawn: behind the fan, and in the strip above it.
+_VEIL = {"dark": 0.30, "twilight": 0.15}
+_DEPTH = {"dark": 0.75, "twilight": 0.35}
+_WORDS_NEED_H = 2.0
+
+
+def day_strip(plan: Plan) -> Picture:
+    """The day strip of a plan."""
+    places = _places(plan)
+    clock_range_h = _clock_range_h(plan)
+    light = _light(plan, clock_range_h)
+    datasets = {
+        "places": [
+            {"height": height, "from_h": clock_range_h[0], "to_h": clock_range_h[1]} for height in places.values()
+        ],
+        "light": light,
+        "light_words": [row for row in light if row["to_h"] - row["from_h"] >= _WORDS_NEED_H],
+        "storm": _storm(plan, clock_range_h),
+        "storm_words": _storm_words(plan, clock_range_h),
+        "fan_outer": _fan(plan, places, OUTER),
+        "fan_inner": _fan(plan, places, INNER),
+        "median": _median(plan, places),
+        "line": _on_the_line(plan, places),
+        "line_words": _line_words(plan, places),
+        "passings": _passings(plan, places),
+        "latest": _latest(plan, places),
+        "clock_words": _clock_words(plan, places),
+    }
+    return Picture(
+        key="day-strip",
+        title="The day, place by place",
+        caption="Clock time across, the route upward: the party climbs from the lower left and comes down to the lower "
+        "right. Places are spaced by distance, but never closer than a line of text.",
+        alt=_alt(plan),
+        keys=(
+            Key("median", "half of the days are earlier, half later"),
+            Key("fan-inner", "the middle half of the days"),
+            Key("fan-outer", "nine days in ten"),
+            Key("on-line", "waiting for the line and on it"),
+            Key("latest", "latest time to arrive that still meets your limits"),
+            Key("dark", "dark; paler: twilight"),
+            Key("storm", "a storm has begun: the deeper, the likelier"),
+        ),
+        specs={width: draw_day_strip(places, clock_range_h, width) for width in WIDTH_PX},
+        datasets=datasets,
+    )
+
+
+def _alt(plan: Plan) -> str:
+    start, end = plan.timetable[0], plan.timetable[-1]
+    turn = max(plan.timetable, key=lambda passing: passing.elevation_m)
+    sentences = [
+        f"Clock time across and place up. Start at {start.name} {show_clock(start.arrive_clock_s[MEDIAN])}.",
+        f"At {turn.name} on half of the days by {_spread(turn)}.",
+        f"Back at {end.name} on half of the days by {_spread(end)}.",
+    ]
+    for here, there, time_s in _line_legs(plan):
+        sentences.append(f"From {here.name} to {there.name}, waiting and line: about {show_duration(time_s)}.")
+    if plan.decision.turn_back_clock_s is not None:
+        sentences.append(f"Turn back at {plan.decision.turn_back_at} after {show_clock(plan.decision.turn_back_clock_s)}.")
+    sentences.append(f"A storm begins on {show_share(plan.storm.chance)} of such days.")
+    return " ".join(sentences)
+
+
+def _spread(passing: Passing) -> str:
+    early_s, late_s = (passing.arrive_clock_s[edge] for edge in OUTER)
+    median_s = passing.arrive_clock_s[MEDIAN]
+    return f"{show_clock(median_s)}, nine days in ten between {show_clock(early_s)} and {show_clock(late_s)}"
+
+
+# --- where things stand --------------------------------------------------------------------------------------------
+
+
+def spread_out(distance_m: Sequence[float], least_gap: float) -> list[float]:
+    """Heights from 0 to 1 for places in the order of the route: by distance, neighbours at least a gap apart.
+
+    Parameters
+    ----------
+    distance_m : (n,) [m], not falling
+    least_gap : float
+        The least height between neighbours, as a share of the whole; all are even when there is no room for it.
+
+    Returns
+    -------
+    list of n heights, not falling, from 0 to 1
+    """
+    if len(distance_m) < 2:
+        return [0.0] * len(distance_m)
+    gaps_m = [far - near for near, far in pairwise(distance_m)]
+    least = min(least_gap, 1.0 / len(gaps_m))
+    shares = [math.nan] * len(gaps_m)
+    tight: set[int] = set()
+    while True:
+        free_m = sum(gap_m for index, gap_m in enumerate(gaps_m) if index not in tight)
+        room = 1.0 - least * len(tight)
+        for index, gap_m in enumerate(gaps_m):
+            shares[index] = least if index in tight or free_m == 0.0 else room * gap_m / free_m
+        tighter = {index for index, share in enumerate(shares) if share < least}
+        if not tighter:
+            return [sum(shares[:count]) for count in range(len(shares) + 1)]
+        tight |= tighter
+
+
+def _places(plan: Plan) -> dict[str, float]:
+    """Height of every place by name. A place passed both ways stands once."""
+    distance_m: dict[str, float] = {}
+    for passing in plan.timetable:
+        folded = passing.way == "down" and passing.distance_m > plan.route.length_m
+        one_way_m = 2.0 * plan.route.length_m - passing.distance_m if folded else passing.distance_m
+        distance_m.setdefault(passing.name, one_way_m)
+    ordered = sorted(distance_m, key=lambda name: distance_m[name])
+    return dict(zip(ordered, spread_out([distance_m[name] for name in ordered], _LEAST_GAP), strict=True))
+
+
+def _hours(clock_s: float) -> float:
+    return clock_s / HOUR_S
+
+
+def _clock_range_h(plan: Plan) -> tuple[int, int]:
+    """Whole hours that hold the whole fan and every latest time, with room for a label at either end."""
+    clocks_s = [clock_s for passing in plan.timetable for clock_s in passing.arrive_clock_s]
+    clocks_s += [passing.latest_clock_s for passing in plan.timetable if passing.latest_clock_s is not None]
+    return math.floor(_hours(min(clocks_s)) - 0.25), math.ceil(_hours(max(clocks_s)) + 0.75)
+
+
+# --- data ----------------------------------------------------------------------------------------------------------
+
+
+def _light(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
+    """Dark and twilight as spans. Twilight lies between the dark and the sun's edge, where there is such an edge."""
+    light = plan.light
+    spans = [("dark", from_s, to_s) for from_s, to_s in light.dark_spans_clock_s]
+    spans.append(("twilight", light.civil_dawn_clock_s, light.sunrise_clock_s))
+    spans.append(("twilight", light.sunset_clock_s, light.civil_dusk_clock_s))
+    rows = []
+    for what, from_s, to_s in spans:
+        from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
+        if from_h < to_h:
+            middle_h = (from_h + to_h) / 2.0
+            row = {"from_h": from_h, "to_h": to_h, "clock_h": middle_h, "words": what}
+            rows.append({**row, "veil": _VEIL[what], "depth": _DEPTH[what]})
+    return rows
+
+
+def _storm(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
+    rows = []
+    for (from_s, share), (to_s, _) in pairwise(zip(plan.storm.clock_s, plan.storm.begun_share, strict=True)):
+        from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
+        if from_h < to_h and share > 0.0:
+            says = f"begun by {show_clock(from_s)} on {show_share(share)} of days"
+            rows.append({"from_h": from_h, "to_h": to_h, "share": share, "says": says})
+    return rows
+
+
+def _storm_words(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
+    """The chance in words at even hours, from the plan's own sample at that hour; ``sparse`` rows suit a phone."""
+    rows = []
+    for clock_s, share in zip(plan.storm.clock_s, plan.storm.begun_share, strict=True):
+        clock_h = _hours(clock_s)
+        inside = clock_range_h[0] + 0.5 < clock_h < clock_range_h[1] - 0.5
+        if inside and clock_h % 2 == 0 and share >= 0.005:
+            rows.append({"clock_h": clock_h, "words": f"{share:.0%}", "sparse": clock_h % 4 == 0})
+    return rows
+
+
+def _fan(plan: Plan, places: dict[str, float], edges: tuple[int, int]) -> list[Row]:
+    """One closed outline up and one down: the early edge there, the late edge back."""
+    turn = max(range(len(plan.timetable)), key=lambda index: places[plan.timetable[index].name])
+    rows: list[Row] = []
+    for part, passings in (("up", plan.timetable[: turn + 1]), ("down", plan.timetable[turn:])):
+        early = [point for passing in passings for point in _stay(passing, places, edges[0])]
+        late = [point for passing in passings for point in _stay(passing, places, edges[1])]
+        for order, (clock_h, height) in enumerate(early + late[::-1]):
+            rows.append({"part": part, "order": order, "clock_h": clock_h, "height": height})
+    return rows
+
+
+def _stay(passing: Passing, places: dict[str, float], quantile: int) -> list[tuple[float, float]]:
+    """Where one quantile of the party arrives at a place and where it leaves again."""
+    arrive_s = passing.arrive_clock_s[quantile]
+    return [(_hours(clock_s), places[passing.name]) for clock_s in (arrive_s, arrive_s + passing.stop_s)]
+
+
+def _median(plan: Plan, places: dict[str, float]) -> list[Row]:
+    points = [point for passing in plan.timetable for point in _stay(passing, places, MEDIAN)]
+    return [{"order": order, "clock_h": clock_h, "height": height} for order, (clock_h, height) in enumerate(points)]
+
+
+def _line_legs(plan: Plan) -> Iterator[tuple[Passing, Passing, float]]:
+    """The passings at both ends of every leg on the line, and the leg's median time."""
+    for leg, (here, there) in zip(plan.legs, pairwise(plan.timetable), strict=True):
+        if leg.is_line:
+            yield here, there, leg.time_s[1]
+
+
+def _on_the_line(plan: Plan, places: dict[str, float]) -> list[Row]:
+    rows: list[Row] = []
+    for here, there, _ in _line_legs(plan):
+        ends = (_stay(here, places, MEDIAN)[1], _stay(there, places, MEDIAN)[0])
+        rows += [{"way": there.way, "clock_h": clock_h, "height": height} for clock_h, height in ends]
+    return rows
+
+
+def _line_words(plan: Plan, places: dict[str, float]) -> list[Row]:
+    rows = []
+    for here, there, time_s in _line_legs(plan):
+        (leave_h, low), (arrive_h, high) = _stay(here, places, MEDIAN)[1], _stay(there, places, MEDIAN)[0]
+        middle = {"clock_h": (leave_h + arrive_h) / 2.0, "height": (low + high) / 2.0}
+        rows.append({"way": there.way, **middle, "words": f"line {show_duration(time_s)}"})
+    return rows
+
+
+def _passings(plan: Plan, places: dict[str, float]) -> list[Row]:
+    rows = []
+    for passing in plan.timetable:
+        early_s, late_s = (passing.arrive_clock_s[edge] for edge in OUTER)
+        rows.append(
+            {
+                "place": passing.name,
+                "way": passing.way,
+                "clock_h": _hours(passing.arrive_clock_s[MEDIAN]),
+                "height": places[passing.name],
+                "half": show_clock(passing.arrive_clock_s[MEDIAN]),
+                "nine": f"{show_clock(early_s)} to {show_clock(late_s)}",
+                "latest": latest_words(passing),
+            }
+        )
+    return rows
+
+
+def _latest(plan: Plan, places: dict[str, float]) -> list[Row]:
+    return [
+        {
+            "place": passing.name,
+            "way": passing.way,
+            "clock_h": _hours(passing.latest_clock_s),
+            "height": places[passing.name],
+            "words": show_clock(passing.latest_clock_s),
+        }
+        for passing in plan.timetable
+        if passing.latest_clock_s is not None
+    ]
+
+
+def _clock_words(plan: Plan, places: dict[str, float]) -> list[Row]:
+    """The median at the start, at the highest place and at the end: the three times a reader looks for."""
+    turn = max(plan.timetable, key=lambda passing: places[passing.name])
+    return [
+        {
+            "clock_h": _hours(passing.arrive_clock_s[MEDIAN]),
+            "height": places[passing.name],
+            "side": "top" if passing is turn else "bottom",
+            "words": show_clock(passing.arrive_clock_s[MEDIAN]),
+        }
+        for passing in dict.fromkeys((plan.timetable[0], turn, plan.timetable[-1]))
+    ]

@@ -1,0 +1,1 @@
+"""One day: from a trip to the Plan that every surface renders."""

@@ -1,0 +1,302 @@
+"""The Plan: the one result. The command line, the brief and ``--json`` render it and compute nothing themselves.
+
+Clock times are seconds after local midnight of the trip's date; they may be negative or pass 86,400.
+Chances and shares lie from 0 to 1. Everything else is SI with its unit in the name.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from handline.quantity import Units
+
+Level = Literal["stop", "heed", "note"]
+LEVELS: tuple[Level, ...] = ("stop", "heed", "note")
+Way = Literal["up", "down"]
+
+# The quantiles every passing time carries, and so the edges of the fan in the day strip.
+PROBABILITIES = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing to act on. ``sentence`` stands alone; ``detail`` gives the numbers; ``source`` is in words."""
+
+    level: Level
+    key: str
+    sentence: str
+    detail: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Decision:
+    """Go or not, and the three things a leader asks next.
+
+    ``level`` is the gravest finding. ``leave_by_clock_s`` is the latest start that meets the limits, None when no
+    start does. ``turn_back_clock_s`` is the latest passing time of ``turn_back_at``, None when there is none.
+    """
+
+    level: Level
+    headline: str
+    why: str
+    start_clock_s: float
+    leave_by_clock_s: float | None
+    turn_back_at: str
+    turn_back_clock_s: float | None
+    tether_sentence: str
+
+
+@dataclass(frozen=True)
+class Passing:
+    """One passing of one place. ``arrive_clock_s`` has one value for each of ``PROBABILITIES``.
+
+    ``latest_clock_s`` is the latest time to arrive here from which the limits are still met with the wanted
+    chance; None when no time does, or when ``latest_says`` gives another reason.
+    """
+
+    name: str
+    kind: str
+    way: Way
+    distance_m: float
+    elevation_m: float
+    arrive_clock_s: tuple[float, ...]
+    stop_s: float
+    latest_clock_s: float | None
+    latest_says: str = ""
+
+
+@dataclass(frozen=True)
+class LegTime:
+    """One leg between two passings: what the ground asks and what it takes."""
+
+    start: str
+    end: str
+    way: Way
+    length_m: float
+    up_m: float
+    down_m: float
+    is_line: bool
+    time_s: tuple[float, float, float]  # 10th, 50th and 90th percentile, waits and rests included
+
+
+@dataclass(frozen=True)
+class Chance:
+    """The chance of keeping one limit. ``error`` is one standard error of the simulation alone."""
+
+    key: str
+    sentence: str
+    share: float
+    error: float
+    wanted: float
+
+    @property
+    def kept(self) -> bool:
+        return self.share >= self.wanted
+
+
+@dataclass(frozen=True)
+class Light:
+    """Light on the day. NaN where there is no such event; ``says`` is a sentence for polar days, else empty."""
+
+    civil_dawn_clock_s: float
+    sunrise_clock_s: float
+    noon_clock_s: float
+    sunset_clock_s: float
+    civil_dusk_clock_s: float
+    moon_share: float
+    moonrise_clock_s: float
+    moonset_clock_s: float
+    says: str
+    dark_spans_clock_s: tuple[tuple[float, float], ...]
+    dark_walking_s: tuple[float, float, float]  # 10th, 50th and 90th percentile
+
+
+@dataclass(frozen=True)
+class Storm:
+    """The chance that a storm has begun by each clock time, on a day with ``chance`` of any."""
+
+    chance: float
+    typed: bool
+    clock_s: tuple[float, ...]
+    begun_share: tuple[float, ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class RouteSummary:
+    """The way as it was understood. The profile arrays run one way, from the start."""
+
+    length_m: float
+    up_m: float
+    down_m: float
+    raw_up_m: float
+    dead_band_m: float
+    lowest_m: float
+    highest_m: float
+    latitude_deg: float
+    longitude_deg: float
+    profile_distance_m: tuple[float, ...]
+    profile_elevation_m: tuple[float, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ModelTime:
+    """One published pace model's walking time for the whole route, before rests, spread and darkness."""
+
+    key: str
+    title: str
+    weight: float
+    walking_s: float
+    outside_m: float
+    source: str
+
+
+@dataclass(frozen=True)
+class BayPull:
+    """What one bay asks of the hands, for each rock state in the order of ``LinePlan.rocks``."""
+
+    start_m: float
+    end_m: float
+    angle_rad: float
+    pull_N: tuple[float, ...]
+    pull_body_weights: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What one tether does in a slip, for one rock state and one case.
+
+    Pairs are (typical, worst) over where on the line the slip starts: the median and the maximum.
+    ``reach_foot_share`` is the share of slip positions from which the body slides to the foot of the line.
+    ``force_N`` is NaN when the tether stops nothing anywhere. ``start_m`` and ``end_m`` are the worst slip, measured
+    along the line from its foot. ``verdict`` is "holds", "hurts", "breaks" or "no stop".
+    """
+
+    tether: str
+    rock: str
+    case: str
+    free_m: tuple[float, float]
+    slide_m: tuple[float, float]
+    speed_m_s: tuple[float, float]
+    force_N: tuple[float, float]
+    reach_foot_share: float
+    start_m: float
+    end_m: float
+    over_limits: tuple[str, ...]
+    part_breaks: bool
+    verdict: str
+
+
+@dataclass(frozen=True)
+class TetherRow:
+    """One way of attaching on the state and rock of the day: the plain sentence and its numbers."""
+
+    name: str
+    title: str
+    chosen: bool
+    sentence: str
+    reach_m: float
+    part_N: float
+    part_words: str
+    changeovers: int
+    changeover_s: float
+    untied_s: float
+    outcomes: tuple[Outcome, ...]
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit on the body or a part, with where it comes from."""
+
+    key: str
+    what: str
+    force_N: float
+    source: str
+
+
+@dataclass(frozen=True)
+class LinePlan:
+    """The line as it stands that day, and what every way of attaching does on it."""
+
+    name: str
+    state: str
+    state_says: str
+    rock: str
+    rocks: tuple[str, ...]
+    length_m: float
+    height_m: float
+    cables: int
+    cable_diameter_m: float
+    section_length_m: tuple[float, ...]
+    section_angle_rad: tuple[float, ...]
+    stop_m: tuple[float, ...]
+    stop_is_anchor: tuple[bool, ...]
+    body_mass_kg: float
+    body_force_N: float
+    bays: tuple[BayPull, ...]
+    passage_up_s: tuple[float, float, float]  # 10th, 50th and 90th percentile for the whole party, without the wait
+    passage_down_s: tuple[float, float, float]
+    wait_up_s: tuple[float, float, float]
+    wait_down_s: tuple[float, float, float]
+    tethers: tuple[TetherRow, ...]
+    limits: tuple[Limit, ...]
+
+
+@dataclass(frozen=True)
+class Permit:
+    """A permit the day needs."""
+
+    name: str
+    places_per_day: int | None
+    checked_at: str
+    held: bool
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """A number the plan rests on that is not in the file, or is a habit: shown so that it can be changed."""
+
+    what: str
+    value: str
+    source: str
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """What made this plan. No clock and no machine: the same inputs give the same bytes."""
+
+    version: str
+    seed: int
+    days: int
+    trip_file: str
+    inputs_sha256: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything computed for one trip file."""
+
+    name: str
+    date: str
+    units: Units
+    timezone: str
+    party_size: int
+    wanted_chance: float
+    decision: Decision
+    findings: tuple[Finding, ...]
+    chances: tuple[Chance, ...]
+    route: RouteSummary
+    legs: tuple[LegTime, ...]
+    timetable: tuple[Passing, ...]
+    light: Light
+    storm: Storm
+    line: LinePlan
+    models: tuple[ModelTime, ...]
+    permits: tuple[Permit, ...]
+    assumptions: tuple[Assumption, ...]
+    cautions: tuple[str, ...]
+    provenance: Provenance

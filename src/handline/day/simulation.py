@@ -1,0 +1,162 @@
+"""Many days at once: the same party on the same way, each day with its own pace, waits and storm.
+
+Rules, in the order they are applied to one day:
+
+1. One published pace model is drawn by its weight; it gives the walking time of every leg.
+2. Every member draws a pace; the party walks at the slowest. Every leg draws a little more or less.
+3. Rests are added to walking in proportion; the dark stretches all movement.
+4. On the line the party waits, then takes its passage time times the day's factor.
+5. At every place it stops as long as the trip file says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handline.line.passage import PASSAGE_SIGMA
+from handline.walking.darkness import arrive_clock_s
+
+Floats = NDArray[np.float64]
+
+_Z_90 = NormalDist().inv_cdf(0.90)
+
+
+@dataclass(frozen=True)
+class Wait:
+    """A wait as a log-normal by its median and its 90th percentile [s]; both 0 for no wait."""
+
+    median_s: float
+    long_s: float
+
+    @property
+    def sigma(self) -> float:
+        return float(np.log(self.long_s / self.median_s)) / _Z_90 if self.median_s > 0 else 0.0
+
+    def draw_s(self, normal: Floats) -> Floats:
+        """Waits [s] for standard normal draws, same shape."""
+        return self.median_s * np.exp(self.sigma * normal)
+
+
+@dataclass(frozen=True)
+class LineLeg:
+    """The line as a leg: the party's passage time with nobody else there, and the wait before it."""
+
+    passage_s: float
+    wait: Wait
+
+
+@dataclass(frozen=True)
+class Itinerary:
+    """What a day asks of the party, numbers only.
+
+    ``walking_s`` has shape (models, legs), 0 on legs of the line; ``model_weight`` shape (models,). ``line_legs`` has
+    a LineLeg where leg j is on the line, else None. ``stop_s`` has one value a passing, legs + 1. ``off_line`` is the
+    index of the passing at which the party has left the line for good.
+    """
+
+    walking_s: Floats
+    model_weight: Floats
+    line_legs: tuple[LineLeg | None, ...]
+    stop_s: Floats
+    off_line: int
+    size: int
+    person_sigma: float
+    leg_sigma: float
+    rest_s_per_hour: float
+    dark_spans_clock_s: Floats
+    dark_factor: float
+
+    @property
+    def legs(self) -> int:
+        return len(self.line_legs)
+
+
+@dataclass(frozen=True)
+class Draws:
+    """What chance gave to each day: movement and wait by leg, both (legs, days) [s], and a uniform for the storm."""
+
+    movement_s: Floats
+    wait_s: Floats
+    storm_uniform: Floats
+
+    @property
+    def days(self) -> int:
+        return int(self.movement_s.shape[1])
+
+
+def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
+    """Draw everything chance decides, each part from its own stream of one seed.
+
+    Parameters
+    ----------
+    itinerary : Itinerary
+    days : int
+        How many.
+    seed : int
+        The same seed gives the same draws, whatever else is computed.
+    """
+    model_rng, people_rng, leg_rng, wait_rng, passage_rng, storm_rng = (
+        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6)
+    )
+    legs = itinerary.legs
+    model = model_rng.choice(itinerary.model_weight.size, size=days, p=itinerary.model_weight)
+    slowest = people_rng.standard_normal((itinerary.size, days)).max(axis=0)
+    party = np.exp(itinerary.person_sigma * slowest)
+    leg_noise = np.exp(itinerary.leg_sigma * leg_rng.standard_normal((legs, days)))
+    with_rests = 1.0 + itinerary.rest_s_per_hour / 3600.0
+    movement = itinerary.walking_s.T[:, model] * party * leg_noise * with_rests
+    wait_normal = wait_rng.standard_normal((legs, days))
+    wait = np.zeros((legs, days))
+    passage_factor = np.exp(PASSAGE_SIGMA * passage_rng.standard_normal(days))
+    for j, line_leg in enumerate(itinerary.line_legs):
+        if line_leg is not None:
+            movement[j] = line_leg.passage_s * passage_factor
+            wait[j] = line_leg.wait.draw_s(wait_normal[j])
+    return Draws(movement_s=movement, wait_s=wait, storm_uniform=1.0 - storm_rng.random(days))
+
+
+@dataclass(frozen=True)
+class Days:
+    """Clock times of many days [s after local midnight]: ``arrive`` has shape (passings, ...) and starts with departure."""
+
+    arrive_clock_s: Floats
+    dark_movement_s: Floats
+
+
+def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int = 0) -> Days:
+    """Walk from passing ``first`` to the end.
+
+    Parameters
+    ----------
+    itinerary, draws
+        What is asked, and what chance gave.
+    depart_clock_s : ndarray, broadcast with (days,) on its last axis
+        When the party arrives at passing ``first`` [s]; its stop there is still to come.
+    first : int
+        Index of the passing.
+
+    Returns
+    -------
+    Days
+        Arrivals from ``first`` on, and how much of the movement was in the dark [s].
+    """
+    clock, _ = np.broadcast_arrays(depart_clock_s, np.zeros(draws.days))
+    arrivals, dark = [clock], np.zeros(clock.shape)
+    for j in range(first, itinerary.legs):
+        leave = clock + (itinerary.stop_s[j] if j > 0 else 0.0) + draws.wait_s[j]
+        clock = arrive_clock_s(leave, draws.movement_s[j], itinerary.dark_spans_clock_s, itinerary.dark_factor)
+        dark = dark + dark_between_s(leave, clock, itinerary.dark_spans_clock_s)
+        arrivals.append(clock)
+    return Days(arrive_clock_s=np.stack(arrivals), dark_movement_s=dark)
+
+
+def dark_between_s(start_clock_s: Floats, end_clock_s: Floats, dark_spans_clock_s: Floats) -> Floats:
+    """How much of the time from start to end lies in the dark spans [s], same shape."""
+    dark = np.zeros(np.shape(end_clock_s))
+    for span_start, span_end in dark_spans_clock_s:
+        dark += np.maximum(0.0, np.minimum(end_clock_s, span_end) - np.maximum(start_clock_s, span_start))
+    return dark

@@ -1,0 +1,38 @@
+"""Joining the pieces of a file into one track, and saying how far apart they were."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from .geodesy import between_m
+from .track import Track, track_of
+
+PIECES_SHOWN = 6
+
+
+def joined(pieces: Sequence[Track], file: str | None = None, notes: Sequence[str] = ()) -> Track:
+    """One track of all the pieces, straight across the space between them. ``pieces`` holds one at least."""
+    starts = [0, *np.cumsum([piece.size for piece in pieces])[:-1].tolist()]
+    said = list(notes)
+    if len(pieces) > 1:
+        between = [
+            float(
+                between_m(before.latitude_deg[-1], before.longitude_deg[-1], after.latitude_deg[0], after.longitude_deg[0])
+            )
+            for before, after in zip(pieces[:-1], pieces[1:], strict=True)
+        ]
+        shown = ", ".join(f"{length:,.0f} m" for length in between[:PIECES_SHOWN])
+        more = f" and {len(between) - PIECES_SHOWN} more" if len(between) > PIECES_SHOWN else ""
+        said.append(f"{len(pieces)} pieces joined in the order of the file; straight across between them: {shown}{more}")
+    return track_of(
+        np.concatenate([piece.latitude_deg for piece in pieces]),
+        np.concatenate([piece.longitude_deg for piece in pieces]),
+        np.concatenate([piece.elevation_m for piece in pieces]),
+        time_s=np.concatenate([piece.time_s for piece in pieces]),
+        line=np.concatenate([piece.line for piece in pieces]),
+        piece_starts=starts,
+        notes=said,
+        file=file,
+    )

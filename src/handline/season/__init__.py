@@ -1,0 +1,1 @@
+"""The season: days of the year in words, and the periods between them."""

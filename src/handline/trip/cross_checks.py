@@ -1,0 +1,279 @@
+"""What must fit together between the keys of a trip file.
+
+The checks read the file as typed and pass over values that are themselves unusable (those are reported anyway),
+so that one wrong key never hides what is wrong between the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, TypeGuard
+
+from handline import quantity
+from handline.errors import Problem, unknown_choice
+
+Place = tuple[str | int, ...]
+Found = tuple[Place, object, Problem]
+"""Where, the value as typed, and what is wrong with it."""
+Typed = Mapping[str, Any]
+
+_LENGTH_SLACK_m = 1e-6
+"""An anchor at the very head, typed in another unit than the slab, may differ in the last digits."""
+
+
+def cross_problems(typed: Typed) -> Iterator[Found]:
+    """Everything that does not fit together, in the order of the checks."""
+    for check in CHECKS:
+        yield from check(typed)
+
+
+def _track_or_legs(typed: Typed) -> Iterator[Found]:
+    if "route" not in typed:
+        return
+    route = _table(typed, "route")
+    if "track" in route and "legs" in route:
+        yield ("route", "legs"), None, Problem("both a track and typed legs are given", mend="keep one of the two")
+    elif "track" not in route and not route.get("legs"):
+        yield (
+            ("route",),
+            None,
+            Problem("there is no way to walk", allowed="track, or [[route.legs]]", mend='write track = "track.gpx"'),
+        )
+
+
+def _legs_have_a_place(typed: Typed) -> Iterator[Found]:
+    route = _table(typed, "route")
+    for name, other in (("latitude", "longitude"), ("longitude", "latitude")):
+        if name not in route and ("legs" in route or other in route):
+            why = "typed legs" if "legs" in route else other
+            yield ("route", name), None, Problem(f"{name} is needed with {why}", mend=f"write {name} = ... in degrees")
+
+
+def _legs_join(typed: Typed) -> Iterator[Found]:
+    legs = _tables(_table(typed, "route"), "legs")
+    for (_, before), (index, leg) in zip(legs, legs[1:], strict=False):
+        start, end = leg.get("from"), before.get("to")
+        if _is_text(start) and _is_text(end) and start.strip() != end.strip():
+            yield (
+                ("route", "legs", index, "from"),
+                start,
+                Problem("this leg does not start where the one before it ends", allowed=f'"{end}"'),
+            )
+
+
+def _waypoint_names_once(typed: Typed) -> Iterator[Found]:
+    yield from _names_once(_tables(typed, "waypoints"), ("waypoints",))
+
+
+def _tether_names_once(typed: Typed) -> Iterator[Found]:
+    yield from _names_once(_tables(_table(typed, "tethers"), "own"), ("tethers", "own"))
+
+
+def _member_names_once(typed: Typed) -> Iterator[Found]:
+    yield from _names_once(_tables(_table(typed, "party"), "members"), ("party", "members"))
+
+
+def _names_once(tables: list[tuple[int, Typed]], place: Place) -> Iterator[Found]:
+    seen: set[str] = set()
+    for index, table in tables:
+        name = table.get("name")
+        if not _is_text(name):
+            continue
+        if name.strip() in seen:
+            yield (*place, index, "name"), name, Problem("this name is taken", mend="give each its own name")
+        seen.add(name.strip())
+
+
+def _waypoints_are_somewhere(typed: Typed) -> Iterator[Found]:
+    route = _table(typed, "route")
+    leg_places = _leg_places(typed)
+    for index, waypoint in _tables(typed, "waypoints"):
+        place: Place = ("waypoints", index)
+        given = [key for key in ("latitude", "longitude", "at") if key in waypoint]
+        if "legs" in route:
+            for key in given:
+                yield (
+                    (*place, key),
+                    waypoint[key],
+                    Problem("with typed legs a waypoint has its place by its name", mend=f"leave {key} away"),
+                )
+            name = waypoint.get("name")
+            if _is_text(name) and leg_places and name.strip() not in leg_places:
+                yield (*place, "name"), name, unknown_choice("end of a leg", name, leg_places)
+        elif given not in (["latitude", "longitude"], ["at"]):
+            yield (
+                place,
+                None,
+                Problem(
+                    "this waypoint has no one place" if given else "this waypoint has no place",
+                    allowed='either at = "3.4 km" along the track (or "start", "end"), or latitude and longitude',
+                ),
+            )
+
+
+def _places_exist(typed: Typed) -> Iterator[Found]:
+    known = _place_names(typed)
+    line = _table(typed, "line")
+    named: list[tuple[Place, object]] = [(("line", key), line.get(key)) for key in ("foot", "head")]
+    named += [
+        (("permits", index, "checked_at"), permit.get("checked_at")) for index, permit in _tables(typed, "permits")
+    ]
+    for place, name in named:
+        if not _is_text(name) or name.strip() in known:
+            continue
+        if known:
+            yield place, name, unknown_choice("waypoint", name, known)
+        else:
+            yield place, name, Problem("unknown waypoint", mend="add it as a [[waypoints]]")
+
+
+def _foot_and_head_are_clear(typed: Typed) -> Iterator[Found]:
+    line = _table(typed, "line")
+    for key, kind in (("foot", "line_foot"), ("head", "line_head")):
+        of_kind = [index for index, waypoint in _tables(typed, "waypoints") if waypoint.get("kind") == kind]
+        if key not in line and len(of_kind) > 1:
+            yield (
+                ("waypoints", of_kind[1], "kind"),
+                kind,
+                Problem(f"two waypoints are a {kind}", mend=f"name the one that is meant as {key} in [line]"),
+            )
+    foot, head = line.get("foot"), line.get("head")
+    if _is_text(foot) and foot == head:
+        yield ("line", "head"), head, Problem("foot and head of the line are the same waypoint")
+
+
+def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
+    if "line" not in typed:
+        return
+    line = _table(typed, "line")
+    short = [key for key in ("length", "angle") if key in line]
+    forms = 'length and angle, or sections = [{ length = "20 m", angle = "38 deg" }]'
+    if "sections" in line and short:
+        yield ("line", short[0]), line[short[0]], Problem("the slab is given twice", allowed=forms, mend="keep one form")
+    elif not line.get("sections") and len(short) < 2:
+        yield ("line",), None, Problem("the slab has no length and angle", allowed=forms)
+
+
+def _anchors_in_order(typed: Typed) -> Iterator[Found]:
+    line = _table(typed, "line")
+    total_m = _slab_length_m(line)
+    anchors = line.get("anchors")
+    before_m: float | None = None
+    for index, anchor in enumerate(anchors if isinstance(anchors, list) else []):
+        at_m = _read(anchor, "length")
+        place: Place = ("line", "anchors", index)
+        if at_m is None:
+            continue
+        if before_m is not None and at_m <= before_m:
+            yield place, anchor, Problem("anchors go up the line, each farther from the foot than the one before")
+        if total_m is not None and at_m > total_m + _LENGTH_SLACK_m:
+            total_ft = total_m / quantity.parse("1 ft", "length")
+            allowed = f"at most {total_m:.6g} m ({total_ft:.6g} ft), where the slab ends"
+            yield place, anchor, Problem("this anchor is beyond the head of the line", allowed=allowed)
+        before_m = at_m
+
+
+def _size_or_members(typed: Typed) -> Iterator[Found]:
+    if "party" not in typed:
+        return
+    party = _table(typed, "party")
+    size, members = party.get("size"), party.get("members")
+    if members == [] and "size" not in party:
+        return  # counted as a party of none, which the model refuses
+    if members == []:
+        yield ("party", "members"), members, Problem("the list of members is empty", mend="list them, or leave it away")
+    elif isinstance(members, list) and isinstance(size, int) and size != len(members):
+        yield (
+            ("party", "size"),
+            size,
+            Problem(
+                f"{len(members)} members are listed", allowed=str(len(members)), mend="list every member, or leave size away"
+            ),
+        )
+
+
+def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
+    crowd = _table(typed, "crowd")
+    for short in ("wait_up", "wait_down"):
+        long = f"{short}_long"
+        if long in crowd and short not in crowd:
+            yield ("crowd", short), None, Problem(f"{short} is needed with {long}", mend=f'write {short} = "10 min"')
+        short_s, long_s = _read(crowd.get(short), "duration"), _read(crowd.get(long), "duration")
+        if short_s is not None and long_s is not None and long_s < short_s:
+            yield (
+                ("crowd", long),
+                crowd[long],
+                Problem(
+                    f"nine in ten cannot wait less than half do: {long} is shorter than {short}",
+                    allowed=f"at least {crowd[short]}",
+                ),
+            )
+
+
+CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
+    _track_or_legs,
+    _legs_have_a_place,
+    _legs_join,
+    _waypoint_names_once,
+    _waypoints_are_somewhere,
+    _places_exist,
+    _foot_and_head_are_clear,
+    _one_form_of_slab,
+    _anchors_in_order,
+    _size_or_members,
+    _member_names_once,
+    _tether_names_once,
+    _long_waits_are_longer,
+)
+
+
+# --- reading what was typed, as far as it can be read --------------------------------------------------------------
+
+
+def _table(typed: Typed, name: str) -> Typed:
+    """A section as typed, or an empty one."""
+    table = typed.get(name)
+    return table if isinstance(table, Mapping) else {}
+
+
+def _tables(typed: Typed, name: str) -> list[tuple[int, Typed]]:
+    """The tables of a list, each with its index."""
+    tables = typed.get(name)
+    return [(i, t) for i, t in enumerate(tables) if isinstance(t, Mapping)] if isinstance(tables, list) else []
+
+
+def _is_text(value: object) -> TypeGuard[str]:
+    return isinstance(value, str) and bool(value.strip())
+
+
+def _leg_places(typed: Typed) -> list[str]:
+    legs = _tables(_table(typed, "route"), "legs")
+    ends = [leg.get(key) for _, leg in legs for key in ("from", "to")]
+    return list(dict.fromkeys(end.strip() for end in ends if isinstance(end, str) and end.strip()))
+
+
+def _place_names(typed: Typed) -> list[str]:
+    names = [waypoint.get("name") for _, waypoint in _tables(typed, "waypoints")]
+    return [*(name.strip() for name in names if isinstance(name, str)), *_leg_places(typed)]
+
+
+def _read(value: object, kind: str) -> float | None:
+    """A quantity, or None where it cannot be read."""
+    if not isinstance(value, str) or len(value) > 60:
+        return None
+    try:
+        return quantity.parse(value, kind)
+    except quantity.QuantityError:
+        return None
+
+
+def _slab_length_m(line: Typed) -> float | None:
+    """The length of the whole line, or None where a part of it cannot be read."""
+    sections = line.get("sections")
+    if isinstance(sections, list) and sections:
+        pieces = [section.get("length") if isinstance(section, Mapping) else None for section in sections]
+    else:
+        pieces = [line.get("length")]
+    lengths_m = [_read(piece, "length") for piece in pieces]
+    known_m = [length_m for length_m in lengths_m if length_m is not None]
+    return sum(known_m) if len(known_m) == len(lengths_m) else None

@@ -1,0 +1,111 @@
+"""The whole trip file, checked: every key in its place, and the keys that hang together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any, Self
+
+from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from handline.trip.cross_checks import cross_problems
+from handline.trip.day_model import About, Crowd, Gear, Limits, Permit, Season, Weather
+from handline.trip.line_model import Line, Tethers
+from handline.trip.party_model import Party
+from handline.trip.route_model import Route, Waypoint
+from handline.trip.section import Section, key
+
+
+class Trip(Section):
+    """A trip as its file tells it, in SI. ``trip_schema`` and the file use the aliases."""
+
+    about: About = key("trip", "What is planned, for which day.")
+    route: Route = Field(description="The way.")
+    waypoints: Annotated[tuple[Waypoint, ...], Field(strict=False)] = Field(
+        default=(), description="Places on the way, each a [[waypoints]]."
+    )
+    line: Line = Field(description="The cables on the slab.")
+    season: Season = Field(default=Season(), description="When the cables stand, and when the way is open.")
+    party: Party = Field(description="The people.")
+    tethers: Tethers = Field(default=Tethers(), description="What they tie on with.")
+    crowd: Crowd = Field(default=Crowd(), description="Waiting at the line.")
+    weather: Weather = Field(default=Weather(), description="The rock and the storms.")
+    permits: Annotated[tuple[Permit, ...], Field(strict=False)] = Field(
+        default=(), description="Permits that the day needs, each a [[permits]]."
+    )
+    limits: Limits = Field(default_factory=Limits, description="What the party wants to keep to.")
+    gear: Gear = Field(default=Gear(), description="What the party carries.")
+
+    _path: Path = PrivateAttr(default=Path("trip.toml"))
+    _sha256: str = PrivateAttr(default="")
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _everything_at_once(cls, typed: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        """Report what is wrong between keys together with what is wrong in each of them."""
+        across = [
+            InitErrorDetails(
+                type=PydanticCustomError("handline", "{what}", {"what": problem.what, "problem": problem}),
+                loc=place,
+                input=read,
+            )
+            for place, read, problem in (cross_problems(typed) if isinstance(typed, Mapping) else ())
+        ]
+        try:
+            trip = handler(typed)
+        except ValidationError as error:
+            raise ValidationError.from_exception_data("Trip", [*_again(error), *across]) from None
+        if across:
+            raise ValidationError.from_exception_data("Trip", across)
+        return trip
+
+    def read_from(self, path: Path, sha256: str) -> Trip:
+        """The same trip, knowing the file it was read from and the hash of its bytes."""
+        trip = self.model_copy()
+        trip._path, trip._sha256 = path, sha256
+        return trip
+
+    @property
+    def path(self) -> Path:
+        """The trip file."""
+        return self._path
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the trip file, where its relative paths start."""
+        return self._path.parent
+
+    @property
+    def sha256(self) -> str:
+        """Hash of the bytes of the trip file."""
+        return self._sha256
+
+    def file(self, relative: str) -> Path:
+        """A file that the trip file names."""
+        return self.folder / relative
+
+    @property
+    def foot_name(self) -> str | None:
+        """The waypoint at the foot of the line, or None where the file has none."""
+        return self.line.foot or self._only_of_kind("line_foot")
+
+    @property
+    def head_name(self) -> str | None:
+        """The waypoint at the head of the line, or None where the file has none."""
+        return self.line.head or self._only_of_kind("line_head")
+
+    def _only_of_kind(self, kind: str) -> str | None:
+        return next((waypoint.name for waypoint in self.waypoints if waypoint.kind == kind), None)
+
+
+def _again(error: ValidationError) -> list[InitErrorDetails]:
+    """The errors of a ValidationError, ready to be raised together with others."""
+    return [
+        InitErrorDetails(
+            type=PydanticCustomError(found["type"], "{message}", {"message": found["msg"], **found.get("ctx", {})}),
+            loc=found["loc"],
+            input=found["input"],
+        )
+        for found in error.errors(include_url=False)
+    ]

@@ -1,0 +1,170 @@
+"""Reading a trip file: from bytes on the disk to a checked Trip, or every problem of the file at once."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from handline.errors import Problem, TripError, near_miss
+from handline.trip.key_lines import key_lines, nearest_line
+from handline.trip.model import Trip
+from handline.trip.problems import Place, as_typed, problems_of, written_key
+
+LARGEST_BYTES = 1_000_000
+"""A trip file is typed by hand: more than a megabyte is something else."""
+FILE_KEYS: tuple[Place, ...] = (("route", "track"), ("route", "terrain"))
+"""Keys that name another file, which must be there."""
+
+_UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
+_WHERE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
+
+
+def read_trip(path: Path) -> Trip:
+    """The trip in a file.
+
+    Raises
+    ------
+    TripError
+        With every problem of the file; or the one that keeps it from being read at all.
+    """
+    content = _bytes(path)
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise TripError(
+            Problem("this is not UTF-8 text", file=str(path), line=line, mend="save the file as UTF-8")
+        ) from None
+    return _trip(text, path, hashlib.sha256(content).hexdigest())
+
+
+def read_trip_text(text: str, file: Path) -> Trip:
+    """The trip in a text, as if it stood in ``file``; relative paths start at the folder of ``file``.
+
+    Raises
+    ------
+    TripError
+        With every problem of the text.
+    """
+    content = text.encode("utf-8", "surrogatepass")
+    if len(content) > LARGEST_BYTES:
+        raise TripError(_too_large(file))
+    return _trip(text, file, hashlib.sha256(content).hexdigest())
+
+
+def _trip(text: str, file: Path, sha256: str) -> Trip:
+    try:
+        typed = tomllib.loads(text)
+        lines = key_lines(text)
+    except RecursionError:
+        raise TripError(Problem("lists or tables are nested too deep", file=str(file))) from None
+    except ValueError as error:
+        raise TripError(_broken(text, file, error)) from None
+    if isinstance(about := typed.get("trip"), dict):
+        about.setdefault("name", _usual_name(file))
+    found = list(_missing_files(typed, file.parent))
+    trip: Trip | None = None
+    try:
+        trip = Trip.model_validate(typed)
+    except ValidationError as error:
+        found += problems_of(error)
+    if trip is None or found:
+        problems = [problem.at(file=file, line=nearest_line(lines, place)) for place, problem in found]
+        raise TripError(sorted(problems, key=lambda problem: problem.line or 0))
+    return trip.read_from(file, sha256)
+
+
+def _usual_name(file: Path) -> str:
+    """The name of a trip that has none: its folder's for "trip.toml", else the file's."""
+    name = file.resolve().parent.name if file.stem == "trip" else file.stem
+    name = re.sub(r"[-_\s]+", " ", name).strip()[:80]
+    return name if name and name.isprintable() else "trip"
+
+
+# --- files ---------------------------------------------------------------------------------------------------------
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        if path.is_dir():
+            inside = path / "trip.toml"
+            mend = f'did you mean "{inside}"?' if inside.is_file() else "give the trip file inside it"
+            raise TripError(Problem("this is a folder, not a trip file", file=str(path), mend=mend))
+        if not path.exists():
+            raise TripError(Problem("there is no such file", file=str(path), mend=_neighbour(path)))
+        if not path.is_file():
+            raise TripError(Problem("this is not a regular file", file=str(path)))
+        with path.open("rb") as file:
+            content = file.read(LARGEST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise TripError(Problem(f"the file cannot be read: {reason}", file=str(path))) from None
+    if len(content) > LARGEST_BYTES:
+        raise TripError(_too_large(path))
+    return content
+
+
+def _too_large(path: Path) -> Problem:
+    return Problem(
+        "this file is too large for a trip file",
+        file=str(path),
+        allowed=f"up to {LARGEST_BYTES:,} bytes",
+        mend="tracks and terrain stand in their own files",
+    )
+
+
+def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Place, Problem]]:
+    """Files that the trip file names and that are not there."""
+    for section, key in FILE_KEYS:
+        table = typed.get(section)
+        name = table.get(key) if isinstance(table, Mapping) else None
+        if not isinstance(name, str) or not name.strip():
+            continue
+        path = folder / name.strip()
+        try:
+            what = "this is not a file" if path.exists() else "there is no such file"
+            if path.is_file():
+                continue
+        except (OSError, ValueError):
+            what = "this cannot be the name of a file"
+        problem = Problem(
+            what, read=as_typed(name), allowed="a path that starts at the folder of the trip file", mend=_neighbour(path)
+        )
+        yield (section, key), problem.at(key=written_key((section, key)))
+
+
+def _neighbour(path: Path) -> str | None:
+    """The file beside it with nearly that name."""
+    try:
+        names = [entry.name for entry in path.parent.iterdir() if entry.is_file()]
+    except (OSError, ValueError):
+        return None
+    guess = near_miss(path.name, names)
+    return f'did you mean "{guess}"?' if guess else None
+
+
+# --- broken TOML ---------------------------------------------------------------------------------------------------
+
+
+def _broken(text: str, file: Path, error: ValueError) -> Problem:
+    """What keeps the text from being TOML, where, and the two mistakes that are made most."""
+    message = str(error)
+    where = _WHERE.search(message)
+    line = int(where["line"]) if where and where["line"] else None
+    if where and line is None:
+        line = text.count("\n") + 1
+    what = _WHERE.sub("", message).strip()
+    if where and where["column"]:
+        what += f" (column {where['column']})"
+    typed = text.splitlines()[line - 1].strip() if line and line <= len(text.splitlines()) else None
+    unquoted = _UNQUOTED.match(typed) if typed and len(typed) <= 200 else None
+    mend = f'put a value with a unit in quotes: "{unquoted["value"].strip()}"' if unquoted else None
+    return Problem(
+        f"this is not TOML: {what[:1].lower()}{what[1:200]}", read=as_typed(typed), mend=mend, file=str(file), line=line
+    )

@@ -1,0 +1,85 @@
+"""[route] and [[waypoints]]: the way, as a recorded track or as typed legs, and the places on it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from handline.trip.amount import Along, Amount, Degrees
+from handline.trip.section import Section, key, usual
+from handline.trip.words import OneOf, Text, TimeZone
+
+WaypointKind = Literal[
+    "trailhead", "water", "camp", "permit_check", "line_foot", "line_head", "summit", "bail_out", "place"
+]
+
+Name = Annotated[str, Text()]
+FileName = Annotated[str, Text(longest=500)]
+Distance = Annotated[float, Amount("length", "0 m", "500 km", above=True)]
+Climb = Annotated[float, Amount("length", "0 m", "9000 m", mend="up and down are both typed without a minus")]
+
+
+class Leg(Section):
+    """One leg of a route that is typed instead of recorded."""
+
+    start: Name = key("from", "Where the leg starts.")
+    end: Name = key("to", "Where the leg ends: the next one starts there.")
+    distance_m: Distance = key("distance", "How far it is to walk.")
+    up_m: Climb = key("up", "All climbing on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"})
+    down_m: Climb = key("down", "All descending on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"})
+
+
+class Route(Section):
+    """The way: either a recorded track, or typed legs with the place they lie in."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"oneOf": [{"required": ["track"]}, {"required": ["legs", "latitude", "longitude"]}]}
+    )
+
+    track: FileName | None = Field(
+        default=None, description="A GPX or GeoJSON file; the path starts at the trip file's folder."
+    )
+    legs: Annotated[tuple[Leg, ...], Field(strict=False)] = Field(
+        default=(), description="Legs typed instead of a track, each a [[route.legs]]."
+    )
+    out_and_back: bool = Field(default=True, description="The way back is the way there.")
+    timezone: Annotated[str, TimeZone()] | None = Field(
+        default=None, description="The time zone of the clock times, by its IANA name."
+    )
+    terrain: FileName | None = Field(
+        default=None, description='A terrain model (GeoTIFF or HGT) for a track without heights; needs the extra "dem".'
+    )
+    latitude_deg: Annotated[float, Degrees("latitude")] | None = key(
+        "latitude", "Where the day is, for the sun; needed with typed legs.", default=None
+    )
+    longitude_deg: Annotated[float, Degrees("longitude")] | None = key(
+        "longitude", "Where the day is, for the sun; needed with typed legs.", default=None
+    )
+    start_elevation_m: Annotated[float, Amount("length", "-430 m", "8850 m")] | None = key(
+        "start_elevation", "Height above the sea of the start of typed legs.", default=None
+    )
+    dead_band_m: Annotated[float, Amount("length", "0 m", "100 m")] = usual(
+        "5 m", "length", "dead_band", "Ups and downs smaller than this are taken for noise of the recording."
+    )
+    pace_model: Name | None = Field(
+        default=None, description="One walking model by name; left out, the walking models are mixed."
+    )
+
+
+class Waypoint(Section):
+    """A place on the way. On a track it is found by latitude and longitude, or by how far along it lies."""
+
+    name: Name = Field(description="What the party calls the place; each name once.")
+    kind: Annotated[WaypointKind, OneOf("kind of waypoint")] = Field(default="place", description="What is there.")
+    latitude_deg: Annotated[float, Degrees("latitude")] | None = key("latitude", "Where it is.", default=None)
+    longitude_deg: Annotated[float, Degrees("longitude")] | None = key("longitude", "Where it is.", default=None)
+    at_m: Annotated[float | Literal["end"], Along()] | None = key(
+        "at", "Where it is along the track, counted one way.", default=None
+    )
+    stop_s: Annotated[float, Amount("duration", "0 s", "24 h")] = key(
+        "stop",
+        "How long the party stops there, each time it passes.",
+        default=0.0,
+        json_schema_extra={"default": "0 min"},
+    )

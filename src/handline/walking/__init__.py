@@ -1,0 +1,1 @@
+"""How long walking takes: published pace models, their mix, rests and darkness."""

@@ -1,0 +1,1 @@
+"""What the sky throws at the day."""

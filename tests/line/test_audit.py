@@ -1,0 +1,119 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from handline.line.arrest import stopping_force_N
+from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_SLIPS, CASE_STOPS_HOLD, audit, cases_of
+from handline.line.friction import ROCKS
+from handline.line.tethers import TETHERS
+from handline.sources import source
+from tests.line.lines import even_line, twin_line
+
+DRY = ROCKS["dry"]
+
+
+def test_free_travel_is_the_bay_and_twice_the_reach_at_worst() -> None:
+    # science: d_worst = s + 2 r, typical s / 2 + r over x in (0, s]; over x in (0, s + r] the median is (s + r) / 2 + r.
+    line = even_line(60.0, 45.0, tuple(np.arange(0.0, 60.1, 3.0)))
+    tether = TETHERS["one sling"]
+    (outcome,) = audit(line, tether, DRY, 85.0, 6000.0)
+    assert outcome.free_m[1] == pytest.approx(3.0 + 2 * tether.reach_m, abs=1e-9)
+    assert outcome.free_m[0] == pytest.approx((3.0 + tether.reach_m) / 2 + tether.reach_m, abs=0.15)
+
+
+def test_forces_are_the_closed_form_on_an_even_slope() -> None:
+    line = even_line(60.0, 45.0, tuple(np.arange(0.0, 60.1, 3.0)))
+    tether = TETHERS["one sling"]
+    (outcome,) = audit(line, tether, DRY, 85.0, 6000.0)
+    a = 9.80665 * (math.sin(math.pi / 4) - 0.45 * math.cos(math.pi / 4))
+    worst = stopping_force_N(85.0, a, 85.0 * a * 4.2, tether.stiffness_N, tether.reach_m)
+    assert outcome.force_N[1] == pytest.approx(float(worst), rel=1e-6)
+    assert outcome.slide_m[1] == pytest.approx(4.2 + float(worst) * tether.reach_m / tether.stiffness_N, rel=1e-6)
+
+
+def test_nothing_attached_goes_to_the_foot() -> None:
+    (outcome,) = audit(twin_line(), TETHERS["none"], DRY, 85.0, 6000.0)
+    assert outcome.reach_foot_share == 1.0
+    assert outcome.slide_m[1] == pytest.approx(96.0)
+    assert outcome.verdict == "no stop"
+    assert math.isnan(outcome.force_N[1])
+
+
+def test_a_static_sling_is_called_out_even_raised() -> None:
+    held, anchors_only = audit(twin_line(), TETHERS["one sling"], DRY, 85.0, 6000.0)
+    assert (held.case, anchors_only.case) == (CASE_STOPS_HOLD, CASE_ANCHORS_ONLY)
+    assert held.force_N[0] > 12000.0
+    assert held.verdict == "breaks"
+    assert "rope_ceiling" in held.over_limits
+    assert anchors_only.verdict == "no stop"
+
+
+def test_lowered_a_running_connector_runs_to_the_next_anchor() -> None:
+    (outcome,) = audit(twin_line("lowered"), TETHERS["two slings"], DRY, 85.0, 6000.0)
+    assert outcome.free_m[1] == pytest.approx(24.0 + 2 * 0.6, abs=1e-9)
+    # The lowest of four bays ends on the ground.
+    assert outcome.reach_foot_share == pytest.approx(0.25, abs=0.02)
+    assert outcome.verdict == "no stop"
+
+
+def test_an_absorber_keeps_its_ceiling_while_stops_are_near() -> None:
+    held, _ = audit(twin_line(), TETHERS["absorbing lanyard"], DRY, 85.0, 6000.0)
+    assert held.force_N[1] == 6000.0
+    assert held.verdict == "holds"
+
+
+def test_a_hitch_is_always_shown_twice() -> None:
+    for state in ("raised", "lowered"):
+        grips, slips = audit(twin_line(state), TETHERS["friction hitch"], DRY, 85.0, 6000.0)
+        assert (grips.case, slips.case) == (CASE_GRIPS, CASE_SLIPS)
+        assert grips.slide_m[1] < 2.0 < slips.slide_m[1]
+
+
+def test_a_hitch_that_grips_is_the_closed_form() -> None:
+    grips, _ = audit(even_line(60.0, 45.0, (0.0, 60.0)), TETHERS["friction hitch"], DRY, 85.0, 6000.0)
+    a = 9.80665 * (math.sin(math.pi / 4) - 0.45 * math.cos(math.pi / 4))
+    assert grips.force_N[1] == pytest.approx(float(stopping_force_N(85.0, a, 85.0 * a * 1.7, 30e3, 0.8)), rel=1e-6)
+
+
+@pytest.mark.parametrize("name", list(TETHERS))
+@pytest.mark.parametrize("state", ["raised", "lowered"])
+def test_slicker_rock_never_slides_less(name: str, state: str) -> None:
+    line, tether = twin_line(state), TETHERS[name]
+    rows = [audit(line, tether, rock, 85.0, 6000.0) for rock in ROCKS.values()]
+    for drier, slicker in zip(rows[:-1], rows[1:], strict=True):
+        for one, other in zip(drier, slicker, strict=True):
+            assert other.free_m[1] >= one.free_m[1] - 1e-9
+            if not math.isnan(one.force_N[1]):
+                assert other.force_N[1] >= one.force_N[1] - 1e-6
+
+
+def test_on_rock_that_holds_nothing_slides() -> None:
+    for outcome in audit(even_line(30.0, 20.0, (0.0, 30.0)), TETHERS["one sling"], DRY, 85.0, 6000.0):
+        assert outcome.slide_m == (0.0, 0.0)
+        assert outcome.verdict == "holds"
+
+
+def test_stops_about_ten_feet_apart_give_slides_of_ten_to_fifteen_feet() -> None:
+    # Common practice, no source: a short tether on stanchions about 10 ft apart.
+    foot = 0.3048
+    line = even_line(400 * foot, 45.0, tuple(np.arange(0.0, 400.1, 10.0) * foot))
+    (outcome,) = audit(line, TETHERS["one sling"], DRY, 80.0, 6000.0)
+    assert 10 * foot <= outcome.slide_m[1] <= 15 * foot
+
+
+def test_every_tether_has_cases_and_a_source() -> None:
+    for tether in TETHERS.values():
+        assert cases_of(tether, twin_line())
+        assert source(tether.source).title
+
+
+def test_stiffness_and_reach_of_the_registry() -> None:
+    # reference: HMPE sling 161 kN (inverse of a 16.7 kN test), dynamic rope of a 9 kN rating 24.1 kN; PA lanyard 30 kN.
+    assert TETHERS["one sling"].stiffness_N == TETHERS["two slings"].stiffness_N == 161e3
+    assert TETHERS["rope lanyard"].stiffness_N == 24.1e3
+    assert TETHERS["friction hitch"].stiffness_N == 30e3
+    assert TETHERS["one sling"].part_N == 11e3
+    assert TETHERS["rope lanyard"].part_N == pytest.approx(17.6e3)
