@@ -71,7 +71,9 @@ TAMSIN = Trip(
     slab_foot_m=10_550.0,
     slab_foot_height_m=2519.0,
     slab=((18, 34), (24, 41), (30, 49), (24, 43)),
-    bends=((0, 0.25), (0.33, 0.35), (0.42, 1.0), (0.53, 1.1), (0.6, 0.5), (0.72, 1.1), (0.9, 1.3), (0.94, 0.0), (1, 0.0)),
+    bends=(
+        (0, 0.25), (0.33, 0.35), (0.42, 1.0), (0.53, 1.1), (0.6, 0.5), (0.72, 1.1), (0.9, 1.3), (0.94, 0.0), (1, 0.0),
+    ),
     bend_length_m=270.0,
     side_hills=(
         (1500, -2300, 520, 1100), (3200, 2500, 760, 1300), (5600, -2400, 640, 1200), (7000, 2900, 420, 900),
@@ -195,7 +197,9 @@ def smooth_waves(rng: np.random.Generator, count: int = 48) -> Array:
     direction = rng.uniform(0, 2 * np.pi, count)
     number = 2 * np.pi / wave_length_m
     height = 0.0016 * wave_length_m * rng.uniform(0.5, 1.0, count)
-    return np.column_stack((number * np.cos(direction), number * np.sin(direction), rng.uniform(0, 6.28, count), height))
+    return np.column_stack(
+        (number * np.cos(direction), number * np.sin(direction), rng.uniform(0, 6.28, count), height)
+    )
 
 
 # --- the path ----------------------------------------------------------------------------------------------------
@@ -304,7 +308,9 @@ def record(trip: Trip, path: Path3, rng: np.random.Generator) -> Recording:
 
     time, at = (values[(at < trip.gap_m[0]) | (at > trip.gap_m[1])] for values in (time, at))
     along = np.interp(at, path.distance_m, path.along_m) + wander(rng, time, 3.6, 240.0) + rng.normal(0, 0.25, at.size)
-    across = np.interp(at, path.distance_m, path.across_m) + wander(rng, time, 3.6, 240.0) + rng.normal(0, 0.25, at.size)
+    across = (
+        np.interp(at, path.distance_m, path.across_m) + wander(rng, time, 3.6, 240.0) + rng.normal(0, 0.25, at.size)
+    )
     drift = wander(rng, time, 2.6, 3000.0)
     height = np.interp(at, path.distance_m, path.height_m) + drift + rng.normal(0, 0.35, at.size)
     height[int(np.searchsorted(at, trip.spike[0]))] += trip.spike[1]
@@ -335,7 +341,9 @@ def gpx_text(trip: Trip, recording: Recording) -> str:
 # --- the terrain model -------------------------------------------------------------------------------------------
 
 
-def geotiff_bytes(height_m: NDArray[np.int16], west_deg: float, north_deg: float, cell_deg: tuple[float, float]) -> bytes:
+def geotiff_bytes(
+    height_m: NDArray[np.int16], west_deg: float, north_deg: float, cell_deg: tuple[float, float]
+) -> bytes:
     """A small uncompressed GeoTIFF on WGS84: whole metres, rows from the north, one strip."""
     rows, columns = height_m.shape
     pixels = height_m.astype("<i2").tobytes()

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -202,6 +202,22 @@ def show_force(force_N: float, units: Units) -> str:
     """A force in kN, as climbing gear is marked everywhere, with pounds beside it for US units."""
     text = f"{force_N / 1000:.1f} kN"
     return text if units == "si" else f"{text} ({_in(force_N, 'force', 'lbf'):,.0f} lbf)"
+
+
+def show_pull(force_N: float, units: Units) -> str:
+    """What a hand pulls, in plain newtons or pounds: "246 N" or "55 lbf"."""
+    unit = "N" if units == "si" else "lbf"
+    return f"{_in(force_N, 'force', unit):,.0f} {unit}"
+
+
+def show_span(low: float, high: float, show: Callable[[float, Units], str], units: Units) -> str:
+    """Two values that belong together, the unit once: "2.3 to 4.3 m"; one where both read the same."""
+    first, last = show(low, units), show(high, units)
+    if first == last:
+        return first
+    pairs = zip(first.rstrip(")").split(" ("), last.rstrip(")").split(" ("), strict=True)
+    spans = [f"{lower.rsplit(' ', 1)[0]} to {upper}" for lower, upper in pairs]
+    return spans[0] if len(spans) == 1 else f"{spans[0]} ({spans[1]})"
 
 
 def show_mass(mass_kg: float, units: Units) -> str:

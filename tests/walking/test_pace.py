@@ -31,7 +31,7 @@ def test_level_kilometre_by_a_published_speed() -> None:
 
 
 def test_worked_examples_hold_through_the_entrance() -> None:
-    """10 km, 600 m up, 500 m down take 4.25 h (source: din_33466); 10 km and 300 m up 150 min (source: langmuir_1984)."""
+    """10 km, 600 m up, 500 m down: 4.25 h (source: din_33466). 10 km, 300 m up: 150 min (source: langmuir_1984)."""
     assert walking_time("din_33466", [6000.0, 4000.0], [600.0, -500.0]).time_s == pytest.approx(4.25 * 3600.0)
     assert walking_time("langmuir_1984", [7000.0, 3000.0], [0.0, 300.0]).time_s == pytest.approx(150.0 * 60.0)
 

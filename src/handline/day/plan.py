@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handline.line.audit import Outcome
+from handline.line.footing import BayPull
 from handline.quantity import Units
 
 Level = Literal["stop", "heed", "note"]
@@ -155,49 +157,18 @@ class ModelTime:
 
 
 @dataclass(frozen=True)
-class BayPull:
-    """What one bay asks of the hands, for each rock state in the order of ``LinePlan.rocks``."""
-
-    start_m: float
-    end_m: float
-    angle_rad: float
-    pull_N: tuple[float, ...]
-    pull_body_weights: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What one tether does in a slip, for one rock state and one case.
-
-    Pairs are (typical, worst) over where on the line the slip starts: the median and the maximum.
-    ``reach_foot_share`` is the share of slip positions from which the body slides to the foot of the line.
-    ``force_N`` is NaN when the tether stops nothing anywhere. ``start_m`` and ``end_m`` are the worst slip, measured
-    along the line from its foot. ``verdict`` is "holds", "hurts", "breaks" or "no stop".
-    """
-
-    tether: str
-    rock: str
-    case: str
-    free_m: tuple[float, float]
-    slide_m: tuple[float, float]
-    speed_m_s: tuple[float, float]
-    force_N: tuple[float, float]
-    reach_foot_share: float
-    start_m: float
-    end_m: float
-    over_limits: tuple[str, ...]
-    part_breaks: bool
-    verdict: str
-
-
-@dataclass(frozen=True)
 class TetherRow:
-    """One way of attaching on the state and rock of the day: the plain sentence and its numbers."""
+    """One way of attaching on the state and rock of the day.
+
+    ``sentence`` says in plain words what it does in a slip, ``also`` what else must be known: the other case, and what
+    it counts on. ``outcomes`` has every state of the rock and every case.
+    """
 
     name: str
     title: str
     chosen: bool
     sentence: str
+    also: str
     reach_m: float
     part_N: float
     part_words: str
@@ -300,3 +271,30 @@ class Plan:
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
     provenance: Provenance
+
+
+__all__ = [
+    "LEVELS",
+    "PROBABILITIES",
+    "Assumption",
+    "BayPull",
+    "Chance",
+    "Decision",
+    "Finding",
+    "LegTime",
+    "Level",
+    "Light",
+    "Limit",
+    "LinePlan",
+    "ModelTime",
+    "Outcome",
+    "Passing",
+    "Permit",
+    "Plan",
+    "Provenance",
+    "RouteSummary",
+    "Storm",
+    "TetherRow",
+    "Units",
+    "Way",
+]

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.darkness import arrive_clock_s
+from handline.walking.rest import with_rests
 
 Floats = NDArray[np.float64]
 
@@ -107,8 +108,7 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     slowest = people_rng.standard_normal((itinerary.size, days)).max(axis=0)
     party = np.exp(itinerary.person_sigma * slowest)
     leg_noise = np.exp(itinerary.leg_sigma * leg_rng.standard_normal((legs, days)))
-    with_rests = 1.0 + itinerary.rest_s_per_hour / 3600.0
-    movement = itinerary.walking_s.T[:, model] * party * leg_noise * with_rests
+    movement = with_rests(itinerary.walking_s.T[:, model] * party * leg_noise, itinerary.rest_s_per_hour)
     wait_normal = wait_rng.standard_normal((legs, days))
     wait = np.zeros((legs, days))
     passage_factor = np.exp(PASSAGE_SIGMA * passage_rng.standard_normal(days))

@@ -1,4 +1,4 @@
-"""What a tether does in a slip, in one plain sentence or two that a tired leader can act on."""
+"""What a tether does in a slip, in one plain sentence that a tired leader can act on, and what else must be known."""
 
 from __future__ import annotations
 
@@ -7,88 +7,106 @@ from collections.abc import Callable, Mapping, Sequence
 
 from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_NOTHING, CASE_SLIPS, CASE_STOPS_HOLD, Outcome
 from handline.line.tethers import ABSORBING, GRIPPING, NONE, RUNNING, Tether
-from handline.quantity import Units, show_force, show_length, show_share, show_speed
+from handline.quantity import Units, show_force, show_length, show_share, show_span, show_speed
 
-LOOKS_LIKE = "It looks like protection and is not."
+LOOKS_LIKE = "It looks like protection and is not"
+HOLDS_ITSELF = "On this rock and slope friction alone keeps a body from sliding."
 TEST_HITCH = (
-    "No published figure says whether a hitch holds on bare cable: hang your weight on it near the foot, "
-    "where a slip does no harm."
+    "No published figure says what a hitch holds on bare cable: hang your weight on it near the foot, where a slip does "
+    "no harm."
 )
+COUNTS_ON_ABSORBER = "This counts on an absorber that keeps its standard, dry and never loaded before."
+
+ByCase = Mapping[str, Outcome]
 
 
 def tether_sentence(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float, units: Units) -> str:
-    """What this tether does on this line and rock: slide, stop, what breaks, and what it only seems to do."""
+    """What this tether does on this line and rock, in one sentence: slide, stop, and what it only seems to do."""
+    return _SENTENCES[tether.kind](tether, {outcome.case: outcome for outcome in outcomes}, body_limit_N, units)
+
+
+def tether_also(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float, units: Units) -> str:
+    """What else must be known: the case in which the stops or the hitch give, and what the sentence counts on."""
     by_case = {outcome.case: outcome for outcome in outcomes}
-    return _SENTENCES[tether.kind](tether, by_case, body_limit_N, units)
+    parts = []
+    if tether.absorber is not None:
+        parts.append(COUNTS_ON_ABSORBER)
+    if CASE_ANCHORS_ONLY in by_case:
+        parts.append(f"If a stanchion lifts out, {_goes_on(tether, by_case[CASE_ANCHORS_ONLY], body_limit_N, units)}")
+    if CASE_SLIPS in by_case:
+        parts.append(f"If it slips, {_goes_on(tether, by_case[CASE_SLIPS], body_limit_N, units)} {TEST_HITCH}")
+    return " ".join(parts)
 
 
-def span(low: float, high: float, show: Callable[[float, Units], str], units: Units) -> str:
-    """Two values as "2.3 m to 4.3 m", or one where they read the same."""
-    first, last = show(low, units), show(high, units)
-    return first if first == last else f"{first} to {last}"
-
-
-def _nothing(tether: Tether, by_case: Mapping[str, Outcome], body_limit_N: float, units: Units) -> str:
+def _nothing(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
     outcome = by_case[CASE_NOTHING]
     if outcome.slide_m[1] == 0.0:
-        return "Nothing attached: on this rock and slope friction alone keeps a body from sliding."
+        return HOLDS_ITSELF
     return (
-        f"Nothing attached: a slip goes to the foot, {show_length(outcome.slide_m[0], units)} from halfway at "
-        f"{show_speed(outcome.speed_m_s[0], units)}, {show_length(outcome.slide_m[1], units)} from the top at "
-        f"{show_speed(outcome.speed_m_s[1], units)}. Nothing stops it."
+        f"Nothing stops a slip: from halfway it goes {show_length(outcome.slide_m[0], units)} at up to "
+        f"{show_speed(outcome.speed_m_s[0], units)}, from the top {show_length(outcome.slide_m[1], units)} at up to "
+        f"{show_speed(outcome.speed_m_s[1], units)}."
     )
 
 
-def _running(tether: Tether, by_case: Mapping[str, Outcome], body_limit_N: float, units: Units) -> str:
-    held = by_case[CASE_STOPS_HOLD]
-    text = f"{tether.title}: {_slide_and_stop(tether, held, body_limit_N, units)}"
-    if tether.absorber is not None:
-        text += " That counts on an absorber that keeps its standard, dry and never loaded before."
-    if CASE_ANCHORS_ONLY in by_case:
-        text += f" If a stanchion lifts out, {_goes_on(tether, by_case[CASE_ANCHORS_ONLY], body_limit_N, units)}"
-    return text
+def _running(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
+    outcome = by_case[CASE_STOPS_HOLD]
+    if outcome.slide_m[1] == 0.0:
+        return HOLDS_ITSELF
+    if outcome.verdict == "no stop":
+        return f"{LOOKS_LIKE}: it runs free to the next anchor, so {_long_slide(tether, outcome, units)}."
+    return _slide_and_stop(tether, outcome, body_limit_N, units)
 
 
-def _gripping(tether: Tether, by_case: Mapping[str, Outcome], body_limit_N: float, units: Units) -> str:
-    grips = _slide_and_stop(tether, by_case[CASE_GRIPS], body_limit_N, units)
-    slips = _goes_on(tether, by_case[CASE_SLIPS], body_limit_N, units)
-    return f"{tether.title}: if it grips, {grips} If it slips, {slips} {TEST_HITCH}"
+def _gripping(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
+    outcome = by_case[CASE_GRIPS]
+    if outcome.slide_m[1] == 0.0:
+        return HOLDS_ITSELF
+    if outcome.verdict == "breaks":
+        return _breaks(tether, outcome, units, "even if it grips, a slip")
+    stop = _slide_and_stop(tether, outcome, body_limit_N, units)
+    return f"Only if it grips: {stop[0].lower()}{stop[1:]}"
 
 
 def _slide_and_stop(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
-    if outcome.slide_m[1] == 0.0:
-        return "on this rock and slope friction alone keeps a body from sliding."
-    slide = f"a slip slides {span(*outcome.slide_m, show_length, units)}"
-    if math.isnan(outcome.force_N[0]):
-        return f"{slide} and nothing stops it before the foot. {LOOKS_LIKE}"
-    force = span(*outcome.force_N, show_force, units)
-    if outcome.verdict == "no stop":
-        part = f", where the {tether.part_words} keeps {show_force(tether.part_N, units)}" if outcome.part_breaks else ""
-        return (
-            f"{slide}, because it runs free to the next anchor; from {show_share(outcome.reach_foot_share)} of the "
-            f"line the body reaches the foot, elsewhere it stops at {force}{part}. {LOOKS_LIKE}"
-        )
+    slide = f"slides {show_span(*outcome.slide_m, show_length, units)}"
+    force = show_span(*outcome.force_N, show_force, units)
     if outcome.verdict == "breaks":
-        return (
-            f"{slide} and stops at {force}, but the {tether.part_words} keeps about "
-            f"{show_force(tether.part_N, units)}: it may break. {LOOKS_LIKE}"
-        )
+        return _breaks(tether, outcome, units, "a slip")
     if outcome.verdict == "hurts":
-        return f"{slide} and stops at {force}, over your limit of {show_force(body_limit_N, units)} on a body."
-    return f"{slide} and stops at {force} at most."
+        return f"A slip {slide} and stops at {force}, over your limit of {show_force(body_limit_N, units)} on a body."
+    return f"A slip {slide} and stops at {force} at most, within your limit on a body."
+
+
+def _breaks(tether: Tether, outcome: Outcome, units: Units, slip: str) -> str:
+    return (
+        f"{LOOKS_LIKE}: {slip} slides {show_span(*outcome.slide_m, show_length, units)} and asks for "
+        f"{show_span(*outcome.force_N, show_force, units)} to stop, and the {tether.part_words} holds about "
+        f"{show_force(tether.part_N, units)}."
+    )
+
+
+def _long_slide(tether: Tether, outcome: Outcome, units: Units) -> str:
+    slide = f"a slip slides up to {show_length(outcome.slide_m[1], units)}"
+    if math.isnan(outcome.force_N[0]):
+        return f"{slide} and nothing stops it before the foot"
+    breaks = f", more than the {tether.part_words} holds" if outcome.part_breaks else ""
+    foot = f", and from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
+    return f"{slide} and asks for up to {show_force(outcome.force_N[1], units)} to stop{breaks}{foot}"
 
 
 def _goes_on(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
     text = f"the slide goes on to the next anchor, up to {show_length(outcome.slide_m[1], units)}"
     if math.isnan(outcome.force_N[0]):
         return f"{text}, and nothing stops it before the foot."
+    force = show_force(outcome.force_N[1], units)
     if outcome.part_breaks:
-        return f"{text}, and the {tether.part_words} may break at up to {show_force(outcome.force_N[1], units)}."
+        return f"{text}, and asks for up to {force} to stop, more than the {tether.part_words} holds."
     over = ", over your limit on a body" if outcome.force_N[1] > body_limit_N else ""
-    return f"{text}, with a stop of up to {show_force(outcome.force_N[1], units)}{over}."
+    return f"{text}, and stops at up to {force}{over}."
 
 
-_SENTENCES: Mapping[str, Callable[[Tether, Mapping[str, Outcome], float, Units], str]] = {
+_SENTENCES: Mapping[str, Callable[[Tether, ByCase, float, Units], str]] = {
     NONE: _nothing,
     RUNNING: _running,
     ABSORBING: _running,

@@ -53,19 +53,28 @@ class Absorber:
     """What a standard promises of an energy absorber, both ends, so that force and length each err to the careful side.
 
     ``ceiling_N`` is the most force it may show while it gives; ``low_N`` the least it is trusted to brake with;
-    ``travel_m`` how far it gives; below ``activation_N`` it does not give at all.
+    ``travel_m`` how far it gives; below ``activation_N`` it does not give at all. The promise is for bodies from
+    ``lightest_kg`` to ``heaviest_kg``.
     """
 
     ceiling_N: float
     low_N: float
     travel_m: float
     activation_N: float
+    lightest_kg: float
+    heaviest_kg: float
     source: str
 
 
 # Ceiling, travel and activation from the standard. The standard states no least mean force: 3 kN is from memory, low.
 ABSORBER_EN_958_2017 = Absorber(
-    ceiling_N=6000.0, low_N=3000.0, travel_m=2.2, activation_N=1300.0, source="en_958_2017"
+    ceiling_N=6000.0,
+    low_N=3000.0,
+    travel_m=2.2,
+    activation_N=1300.0,
+    lightest_kg=40.0,
+    heaviest_kg=120.0,
+    source="en_958_2017",
 )
 
 

@@ -40,30 +40,21 @@ def slide_end_m(line: Line, start_m: ArrayLike, mu: float) -> NDArray[np.float64
 
     A body on a slope that friction holds does not start: its end is its start. Same shape as ``start_m``.
     """
-    start = np.atleast_1d(np.asarray(start_m, float))
+    start = np.asarray(start_m, float)
     acceleration = slide_acceleration_m_s2(line.section_angle_rad, mu)
     edges_m = np.concatenate([[0.0], np.cumsum(line.section_length_m)])
-    end = np.empty_like(start)
-    for i, place in enumerate(start.flat):
-        section = min(int(np.searchsorted(edges_m, place, side="left")) - 1, len(acceleration) - 1)
-        end.flat[i] = _slide_down(place, max(section, 0), acceleration, edges_m)
-    return end.reshape(np.shape(start_m))
-
-
-def _slide_down(
-    place_m: float, section: int, acceleration: NDArray[np.float64], edges_m: NDArray[np.float64]
-) -> float:
-    """Walk the sections downwards with the energy left, from rest at ``place_m``."""
-    energy, upper = 0.0, place_m
-    while section >= 0:
-        rate = float(acceleration[section])
-        if energy <= 0.0 and rate <= 0.0:
-            return upper
-        gained = rate * (upper - float(edges_m[section]))
-        if energy + gained <= 0.0:
-            return upper + energy / rate  # rate is negative here: the energy runs out inside this section
-        energy, upper, section = energy + gained, float(edges_m[section]), section - 1
-    return 0.0
+    end, energy, upper = np.zeros(start.shape), np.zeros(start.shape), start
+    sliding = np.ones(start.shape, dtype=bool)
+    for rate, lower_m in zip(acceleration[::-1], edges_m[-2::-1], strict=True):
+        here = sliding & (upper > lower_m)
+        left = energy + rate * (upper - lower_m)
+        held = here & (energy <= 0.0) & (rate <= 0.0)
+        runs_dry = here & ~held & (left <= 0.0)
+        end = np.where(held, upper, end)
+        end = np.where(runs_dry, upper + energy / (rate if rate != 0.0 else np.nan), end)
+        sliding &= ~(held | runs_dry)
+        energy, upper = np.where(here, left, energy), np.where(here, lower_m, upper)
+    return end
 
 
 def slide_speed_m_s(line: Line, start_m: ArrayLike, end_m: ArrayLike, mu: float) -> NDArray[np.float64]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from .geodesy import between_m, distance_m, plane_m, steps_m
-from .track import Array, Track
-from .usable import no_position
+from handline.route.geodesy import between_m, distance_m, plane_m, steps_m
+from handline.route.track import Array, Track
+from handline.route.usable import no_position
 
 # Common practice, no source: what a recording of people on foot looks like.
 STANDING_M = 5.0
@@ -85,7 +85,7 @@ def without_standing(track: Track) -> Track:
     count = track.size - len(kept)
     if not count:
         return track
-    note = f"{count} points within {STANDING_M:.0f} m of the one before left out (standing still)"
+    note = f"{count} points within {STANDING_M:.0f} m of the one before left out, so that standing still is not walking"
     return track.take(np.array(kept, dtype=np.int64), note)
 
 

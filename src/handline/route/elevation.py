@@ -1,14 +1,14 @@
 """Heights along a line: smoothing over a stated window, and climb counted with a stated dead band.
 
-Summing every rise of a recording counts its noise as climb, tens of per cent too much. So heights are averaged over a window
-of ground, and a change of direction counts only once it has reached the dead band.
+Summing every rise of a recording counts its noise as climb, tens of per cent too much. So heights are averaged over a
+window of ground, and a change of direction counts only once it has reached the dead band.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from .track import Array, Indices
+from handline.route.track import Array, Indices
 
 # Common practice, no source (sources: practice_climb).
 SMOOTHING_WINDOW_M = 30.0
@@ -83,17 +83,17 @@ def turning_points(elevation_m: Array, dead_band_m: float = DEAD_BAND_M) -> Indi
 
     Notes
     -----
-    A swing smaller than the band between two that count is left out; the stubs before the first and after the last swing
-    that counts are kept, so that rises less falls are the net rise exactly.
+    A swing smaller than the band between two that count is left out; the stubs before the first and after the last
+    swing that counts are kept, so that rises less falls are the net rise exactly.
     Sources: practice_climb.
     """
-    heights = elevation_m.tolist()
+    heights: list[float] = elevation_m.tolist()
 
     def swung(low: int, high: int) -> bool:
         return heights[high] > heights[low] and heights[high] - heights[low] >= dead_band_m
 
     turns: list[int] = []
-    low = high = 0  # the lowest and highest point since the last turn
+    low = high = 0  # so far; once it is known which way the line goes, both are its furthest point that way
     rising: bool | None = None
     for i, height in enumerate(heights):
         high = i if height > heights[high] else high
@@ -124,8 +124,8 @@ def counted_climb_m(elevation_m: Array, dead_band_m: float = DEAD_BAND_M) -> tup
     Returns
     -------
     up_m, down_m : two (n,) arrays [m]
-        Both start at 0 and never fall. Between any two points their differences are what that part adds, so parts add up
-        to the whole; at the end, up less down is the net rise.
+        Both start at 0 and never fall. Between any two points their differences are what that part adds, so parts add
+        up to the whole; at the end, up less down is the net rise.
 
     Notes
     -----

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .track import Array
+from handline.route.track import Array
 
 
 @lru_cache(maxsize=1)
@@ -49,7 +49,7 @@ def plane_m(
 ) -> tuple[Array, Array]:
     """East and north of a centre [m], on the plane that touches the ellipsoid there.
 
-    Validity: lengths within some kilometres of the centre are right to a part in a thousand; directions from it further.
+    Validity: within some kilometres of the centre lengths are right to a part in a thousand; far off only roughly.
     """
     ellipsoid = _ellipsoid()
     latitude_rad = np.radians(centre_latitude_deg)

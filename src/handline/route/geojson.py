@@ -13,10 +13,9 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TrackError
-
-from .joining import joined
-from .track import Track, track_of
-from .track_file import track_bytes
+from handline.route.joining import joined
+from handline.route.track import Track, track_of
+from handline.route.track_file import track_bytes
 
 LINES = ("LineString", "MultiLineString")
 BAD_POINTS_SHOWN = 3

@@ -6,25 +6,26 @@ Sources: gpx_1_1.
 
 from __future__ import annotations
 
+import io
 import math
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
-from xml.etree.ElementTree import ParseError
+from typing import Any, NamedTuple
+from xml.etree.ElementTree import Element, ParseError
+
+import numpy as np
 
 from handline.errors import Problem, TrackError
-
-from .joining import joined
-from .track import Track, track_of
-from .track_file import track_bytes
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
+from handline.route.joining import joined
+from handline.route.track import Indices, Track, track_of
+from handline.route.track_file import track_bytes
 
 GPX_1_1 = "http://www.topografix.com/GPX/1/1"
 GPX_1_0 = "http://www.topografix.com/GPX/1/0"
-CHUNK_BYTES = 1 << 16
+POINT = re.compile(rb"<(?:[\w.-]+:)?(trkpt|rtept)[\s/>]")
 BAD_POINTS_SHOWN = 3
 
 
@@ -52,31 +53,23 @@ def read_gpx(path: Path) -> Track:
     Sources: gpx_1_1.
     """
     content = track_bytes(path)
-    reader = _parsed(path, content)
-    pieces, what = (reader.track_pieces, "track") if any(reader.track_pieces) else (reader.route_pieces, "route")
-    problems = [problem.at(file=path) for problem in reader.problems[:BAD_POINTS_SHOWN]]
-    if len(reader.problems) > BAD_POINTS_SHOWN:
-        problems.append(Problem(f"and {len(reader.problems) - BAD_POINTS_SHOWN} more points like these", file=str(path)))
-    if not problems and not any(pieces):
-        problems.append(_no_points(reader.waypoint_count).at(file=path))
+    read = _contents(path, content)
+    kind, pieces = ("trkpt", read.track_pieces) if any(read.track_pieces) else ("rtept", read.route_pieces)
+    points = [point for piece in pieces for point in piece]
+    lines = _point_lines(content, kind, len(points))
+    problems = _point_problems(points, lines)
+    if not points:
+        problems = [_no_points(read.waypoint_count)]
     if problems:
-        raise TrackError(problems)
-    notes = list(reader.notes)
-    if what == "route":
+        raise TrackError([problem.at(file=path) for problem in problems])
+    notes = list(read.notes)
+    if kind == "rtept":
         notes.append("no track in the file: its route was read, straight from point to point")
-    if reader.bad_times:
-        notes.append(f"{reader.bad_times} times could not be read; they are not needed for a plan")
-    return joined([_piece(points) for points in pieces if points], str(path), notes)
-
-
-def _no_points(waypoint_count: int) -> Problem:
-    if waypoint_count:
-        return Problem(
-            "the file has no track and no route",
-            read=f"{waypoint_count} waypoints only",
-            mend="export the track itself, or type the legs in the trip file",
-        )
-    return Problem("the file has no points", mend="export the track again")
+    if read.bad_times:
+        notes.append(f"{read.bad_times} times could not be read; they are not needed for a plan")
+    ends = np.cumsum([len(piece) for piece in pieces])[:-1]
+    parts = [_piece(piece, part) for piece, part in zip(pieces, np.split(lines, ends), strict=True) if piece]
+    return joined(parts, str(path), notes)
 
 
 class _Recorded(NamedTuple):
@@ -84,77 +77,91 @@ class _Recorded(NamedTuple):
     longitude_deg: float
     elevation_m: float
     time_s: float
-    line: int
 
 
-def _piece(points: list[_Recorded]) -> Track:
-    return track_of(
-        [point.latitude_deg for point in points],
-        [point.longitude_deg for point in points],
-        [point.elevation_m for point in points],
-        time_s=[point.time_s for point in points],
-        line=[point.line for point in points],
-    )
+@dataclass
+class _Contents:
+    """What a GPX file holds that a route needs."""
+
+    track_pieces: list[list[_Recorded]] = field(default_factory=list)
+    route_pieces: list[list[_Recorded]] = field(default_factory=list)
+    waypoint_count: int = 0
+    bad_times: int = 0
+    notes: list[str] = field(default_factory=list)
 
 
-def _parsed(path: Path, content: bytes) -> _GpxReader:
-    """Feed the file through a hardened parser into a reader."""
+def _piece(points: list[_Recorded], lines: Indices) -> Track:
+    latitude, longitude, elevation, time = zip(*points, strict=True)
+    return track_of(latitude, longitude, elevation, time_s=time, line=lines)
+
+
+def _contents(path: Path, content: bytes) -> _Contents:
+    """Read the file element by element, forgetting each once it is read."""
     from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import XMLParser
+    from defusedxml.ElementTree import iterparse
 
-    reader = _GpxReader()
-    parser: Any = XMLParser(target=reader, forbid_dtd=True, forbid_entities=True, forbid_external=True)
-    expat = parser.parser
-    reader.line_number = lambda: int(expat.CurrentLineNumber)
+    elements: Any = iterparse(io.BytesIO(content), events=("end",), forbid_dtd=True)
     try:
-        for start in range(0, len(content), CHUNK_BYTES):
-            parser.feed(content[start : start + CHUNK_BYTES])
-        parser.close()
+        read = _collected(element for _, element in elements)
+        root = elements.root.tag
     except DefusedXmlException:
-        raise TrackError(
-            Problem(
-                "the file holds a document type or entities, which a track never needs: refused",
-                mend="export the track again, or delete the <!DOCTYPE ...> part",
-                file=str(path),
-                line=int(expat.CurrentLineNumber),
-            )
-        ) from None
-    except _NotGpxError as error:
-        raise TrackError(
-            Problem(
-                "this is not a GPX file",
-                read=f"<{error}>",
-                allowed="a file that begins with <gpx>",
-                mend="export the track as GPX 1.1",
-                file=str(path),
-                line=int(expat.CurrentLineNumber),
-            )
-        ) from None
+        problem = Problem(
+            "the file holds a document type or entities, which a track never needs: refused",
+            mend="export the track again, or delete the <!DOCTYPE ...> part",
+            line=content[: max(content.find(b"<!"), 0)].count(b"\n") + 1,
+        )
     except (ParseError, ValueError, LookupError) as error:
-        line = error.position[0] if isinstance(error, ParseError) else None
-        raise TrackError(
-            Problem(
-                "the file is not well-formed XML",
-                read=str(error).split(":", maxsplit=1)[0],
-                mend="the file was cut off or damaged: export it again",
-                file=str(path),
-                line=line,
-            )
-        ) from None
-    return reader
+        problem = Problem(
+            "the file is not well-formed XML",
+            read=str(error).split(":", maxsplit=1)[0],
+            mend="the file was cut off or damaged: export it again",
+            line=error.position[0] if isinstance(error, ParseError) else None,
+        )
+    else:
+        space, _, name = root.rpartition("}")
+        if name == "gpx":
+            read.notes.extend(_namespace_notes(space.lstrip("{")))
+            return read
+        problem = Problem(
+            "this is not a GPX file",
+            read=f"<{name}>",
+            allowed="a file that begins with <gpx>",
+            mend="export the track as GPX 1.1",
+        )
+    raise TrackError(problem.at(file=path))
 
 
-class _NotGpxError(Exception):
-    """The outermost element is not <gpx>."""
+def _collected(elements: Iterator[Element]) -> _Contents:
+    """The points of a stream of closed elements. A piece is complete when its segment or route closes."""
+    read = _Contents()
+    open_piece: list[_Recorded] = []
+    names: dict[str, str] = {}
+    for element in elements:
+        name = names.get(element.tag) or names.setdefault(element.tag, element.tag.rpartition("}")[2])
+        if name in ("trkpt", "rtept"):
+            open_piece.append(_recorded(element, names, read))
+            element.clear()
+        elif name in ("trkseg", "rte"):
+            (read.track_pieces if name == "trkseg" else read.route_pieces).append(open_piece)
+            open_piece = []
+            element.clear()
+        elif name == "wpt":
+            read.waypoint_count += 1
+    if open_piece:  # points outside any segment
+        read.track_pieces.append(open_piece)
+    return read
 
 
-def _seconds(text: str) -> float:
-    """An ISO 8601 time as seconds since 1970; a time without a zone is UTC, as GPX wants it. NaN if unreadable."""
-    try:
-        moment = datetime.fromisoformat(text.strip())
-        return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
-    except (ValueError, OverflowError):
-        return math.nan
+def _recorded(point: Element, names: dict[str, str], read: _Contents) -> _Recorded:
+    elevation_m = time_s = math.nan
+    for child in point:
+        name = names[child.tag]
+        if name == "ele":
+            elevation_m = _number(child.text)
+        elif name == "time":
+            time_s = _seconds(child.text or "")
+            read.bad_times += math.isnan(time_s)
+    return _Recorded(_number(point.get("lat")), _number(point.get("lon")), elevation_m, time_s)
 
 
 def _number(text: str | None) -> float:
@@ -166,79 +173,53 @@ def _number(text: str | None) -> float:
     return value if math.isfinite(value) else math.nan
 
 
-@dataclass
-class _GpxReader:
-    """What the XML parser calls, element by element: keeps points, forgets everything else."""
+def _seconds(text: str) -> float:
+    """An ISO 8601 time as seconds since 1970; a time without a zone is UTC, as GPX wants it. NaN if unreadable."""
+    try:
+        moment = datetime.fromisoformat(text.strip())
+        return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
+    except (ValueError, OverflowError):
+        return math.nan
 
-    track_pieces: list[list[_Recorded]] = field(default_factory=list)
-    route_pieces: list[list[_Recorded]] = field(default_factory=list)
-    waypoint_count: int = 0
-    bad_times: int = 0
-    notes: list[str] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
-    line_number: Callable[[], int] = lambda: 0
-    _depth: int = 0
-    _attributes: dict[str, str] = field(default_factory=dict)
-    _line: int = 0
-    _text: list[str] | None = None
-    _elevation_m: float = math.nan
-    _time_s: float = math.nan
-    _point_depth: int = 0
 
-    def start(self, tag: str, attributes: dict[str, str]) -> None:
-        space, _, name = tag.rpartition("}")
-        if self._depth == 0:
-            self._open_file(space.lstrip("{"), name)
-        elif name == "trkseg":
-            self.track_pieces.append([])
-        elif name == "rte":
-            self.route_pieces.append([])
-        elif name in ("trkpt", "rtept"):
-            self._attributes, self._line, self._point_depth = attributes, self.line_number(), self._depth
-            self._elevation_m = self._time_s = math.nan
-        elif name == "wpt":
-            self.waypoint_count += 1
-        elif name in ("ele", "time") and self._point_depth and self._depth == self._point_depth + 1:
-            self._text = []
-        self._depth += 1
+def _namespace_notes(space: str) -> list[str]:
+    if space == GPX_1_1:
+        return []
+    if space == GPX_1_0:
+        return ["the file is GPX 1.0, not 1.1: read all the same"]
+    return ["the file does not name the GPX 1.1 namespace: read all the same"]
 
-    def data(self, text: str) -> None:
-        if self._text is not None:
-            self._text.append(text)
 
-    def end(self, tag: str) -> None:
-        self._depth -= 1
-        name = tag.rpartition("}")[2]
-        if self._text is not None and name in ("ele", "time"):
-            text, self._text = "".join(self._text), None
-            if name == "ele":
-                self._elevation_m = _number(text)
-            else:
-                self._time_s = _seconds(text)
-                self.bad_times += math.isnan(self._time_s)
-        elif name in ("trkpt", "rtept") and self._depth == self._point_depth:
-            self._close_point(self.track_pieces if name == "trkpt" else self.route_pieces)
-            self._point_depth = 0
+def _point_lines(content: bytes, kind: str, count: int) -> Indices:
+    """The line each point stands on; 0 for all where the text does not tell (a comment that holds points)."""
+    starts = [match.start() for match in POINT.finditer(content) if match[1] == kind.encode()]
+    if len(starts) != count:
+        return np.zeros(count, dtype=np.int64)
+    breaks = np.flatnonzero(np.frombuffer(content, dtype=np.uint8) == ord("\n"))
+    return np.searchsorted(breaks, starts).astype(np.int64) + 1
 
-    def close(self) -> None:
-        """Nothing is left to do at the end of the file; the parser asks for the method."""
 
-    def _open_file(self, space: str, name: str) -> None:
-        if name != "gpx":
-            raise _NotGpxError(name)
-        if space == GPX_1_0:
-            self.notes.append("the file is GPX 1.0, not 1.1: read all the same")
-        elif space != GPX_1_1:
-            self.notes.append("the file does not name the GPX 1.1 namespace: read all the same")
+def _point_problems(points: list[_Recorded], lines: Indices) -> list[Problem]:
+    bad = [i for i, point in enumerate(points) if math.isnan(point.latitude_deg) or math.isnan(point.longitude_deg)]
+    problems = [
+        Problem(
+            f"point {i + 1} has no position",
+            allowed='lat="46.5" lon="-113.4"',
+            mend="delete the point, or export the track again",
+            line=int(lines[i]) or None,
+        )
+        for i in bad[:BAD_POINTS_SHOWN]
+    ]
+    if len(bad) > BAD_POINTS_SHOWN:
+        problems.append(Problem(f"and {len(bad) - BAD_POINTS_SHOWN} more points like these"))
+    return problems
 
-    def _close_point(self, pieces: list[list[_Recorded]]) -> None:
-        latitude, longitude = _number(self._attributes.get("lat")), _number(self._attributes.get("lon"))
-        if math.isnan(latitude) or math.isnan(longitude):
-            read = " ".join(f'{key}="{value}"' for key, value in self._attributes.items()) or "no lat, no lon"
-            self.problems.append(
-                Problem("a point has no position", read=read, allowed='lat="46.5" lon="-113.4"', line=self._line)
-            )
-            return
-        if not pieces:
-            pieces.append([])
-        pieces[-1].append(_Recorded(latitude, longitude, self._elevation_m, self._time_s, self._line))
+
+def _no_points(waypoint_count: int) -> Problem:
+    if waypoint_count:
+        return Problem(
+            "the file has no track and no route",
+            read=f"{waypoint_count} waypoints only",
+            mend="export the track itself, or type the legs in the trip file",
+        )
+    return Problem("the file has no points", mend="export the track again")

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from .geodesy import distance_m
-from .track import Array, Track
-from .usable import HIGHEST_M, LOWEST_M, believable_heights
+from handline.route.geodesy import distance_m
+from handline.route.track import Array, Track
+from handline.route.usable import HIGHEST_M, LOWEST_M, believable_heights
 
 # Common practice, no source: ground on which people walk does not stand out of its neighbours like this.
 SPIKE_HEIGHT_M = 15.0
@@ -36,8 +36,8 @@ def without_odd_heights(track: Track) -> Track:
 def without_height_spikes(track: Track) -> Track:
     """Heights that jump off the line of their neighbours and back within three points become missing.
 
-    A jump counts if it is more than 15 m and steeper than 200 % on both sides: no ground for walking is like that, and a
-    recorder's sensor is.
+    A jump counts if it is more than 15 m and steeper than 200 % on both sides: no ground for walking is like that, but
+    a recorder's sensor is.
     """
     known = np.flatnonzero(np.isfinite(track.elevation_m))
     along = distance_m(track.latitude_deg, track.longitude_deg)
@@ -63,7 +63,9 @@ def _jumps(along_m: Array, height_m: Array, points: int) -> list[tuple[int, floa
         return []
     inner = np.arange(1, count + 1)[:, None] + np.arange(points)[None, :]
     before, after = height_m[:count], height_m[points + 1 :]
-    reach = np.maximum(along_m[1 : count + 1] - along_m[:count], along_m[points + 1 :] - along_m[points : points + count])
+    reach = np.maximum(
+        along_m[1 : count + 1] - along_m[:count], along_m[points + 1 :] - along_m[points : points + count]
+    )
     above = height_m[inner].min(axis=1) - np.maximum(before, after)
     below = np.minimum(before, after) - height_m[inner].max(axis=1)
     found = np.flatnonzero(np.maximum(above, below) > np.maximum(SPIKE_HEIGHT_M, SPIKE_GRADE * reach))
@@ -82,5 +84,6 @@ def filled(track: Track) -> Track:
     bounds = np.unique(np.concatenate(([0], np.flatnonzero(known), [track.size - 1])))
     inside = np.add.reduceat(~known, bounds[:-1]) > 0
     longest_m = np.diff(along[bounds])[inside].max(initial=0.0)
-    note = f"{count} missing heights filled along the line, the longest stretch {longest_m:,.0f} m"
+    what = "height of 1 point" if count == 1 else f"heights of {count} points"
+    note = f"{what} filled in between the others, the longest stretch {longest_m:,.0f} m"
     return replace(track, elevation_m=elevation).noted(note)

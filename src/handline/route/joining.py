@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
-from .geodesy import between_m
-from .track import Track, track_of
+from handline.route.geodesy import between_m
+from handline.route.track import Track, track_of
 
 PIECES_SHOWN = 6
 
@@ -19,13 +20,17 @@ def joined(pieces: Sequence[Track], file: str | None = None, notes: Sequence[str
     if len(pieces) > 1:
         between = [
             float(
-                between_m(before.latitude_deg[-1], before.longitude_deg[-1], after.latitude_deg[0], after.longitude_deg[0])
+                between_m(
+                    before.latitude_deg[-1], before.longitude_deg[-1], after.latitude_deg[0], after.longitude_deg[0]
+                )
             )
-            for before, after in zip(pieces[:-1], pieces[1:], strict=True)
+            for before, after in pairwise(pieces)
         ]
         shown = ", ".join(f"{length:,.0f} m" for length in between[:PIECES_SHOWN])
         more = f" and {len(between) - PIECES_SHOWN} more" if len(between) > PIECES_SHOWN else ""
-        said.append(f"{len(pieces)} pieces joined in the order of the file; straight across between them: {shown}{more}")
+        said.append(
+            f"{len(pieces)} pieces joined in the order of the file; straight across between them: {shown}{more}"
+        )
     return track_of(
         np.concatenate([piece.latitude_deg for piece in pieces]),
         np.concatenate([piece.longitude_deg for piece in pieces]),

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .elevation import smoothed_elevation_m
-from .geodesy import distance_m, unwrapped, wrapped
-from .track import Array, Track
+from handline.route.elevation import smoothed_elevation_m
+from handline.route.geodesy import distance_m, unwrapped, wrapped
+from handline.route.track import Array, Track
 
 SPACING_M = 25.0
 

@@ -7,10 +7,9 @@ from pathlib import Path
 from types import MappingProxyType
 
 from handline.errors import Problem, TrackError
-
-from .geojson import read_geojson
-from .gpx import read_gpx
-from .track import Track
+from handline.route.geojson import read_geojson
+from handline.route.gpx import read_gpx
+from handline.route.track import Track
 
 READERS: Mapping[str, Callable[[Path], Track]] = MappingProxyType(
     {".gpx": read_gpx, ".geojson": read_geojson, ".json": read_geojson}

@@ -16,9 +16,9 @@ Indices = NDArray[np.int64]
 class Track:
     """Points in the order of the file, joined into one line.
 
-    ``elevation_m`` and ``time_s`` (seconds since 1970, UTC) are NaN where the file gives none. ``line`` is the line of the
-    file a point stands on, 0 where it is not known. ``piece_starts`` are the first points of the pieces that were joined.
-    ``notes`` say what was done to the file's content, with numbers.
+    ``elevation_m`` and ``time_s`` (seconds since 1970, UTC) are NaN where the file gives none. ``line`` is the line of
+    the file a point stands on, 0 where it is not known. ``piece_starts`` are the first points of the pieces that were
+    joined. ``notes`` say what was done to the file's content, with numbers.
     """
 
     latitude_deg: Array

@@ -10,9 +10,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from handline.errors import Problem, TrackError
-
-from .geodesy import plane_m, steps_m
-from .track import Track
+from handline.route.geodesy import plane_m, steps_m
+from handline.route.track import Track
 
 SMALLEST_EXTENT_M = 20.0
 LONGEST_M = 500_000.0
@@ -68,7 +67,7 @@ def _position_problems(track: Track) -> Iterator[Problem]:
         first = int(np.argmax(outside))
         yield Problem(
             f"{np.count_nonzero(outside)} points do not lie on the Earth",
-            read=f"latitude {track.latitude_deg[first]:g}, longitude {track.longitude_deg[first]:g} at point {first + 1}",
+            read=f"{track.latitude_deg[first]:g}, {track.longitude_deg[first]:g} at point {first + 1}",
             allowed="latitude -90 to 90, longitude -180 to 180 degrees",
             mend="are latitude and longitude exchanged?",
             line=int(track.line[first]) or None,

@@ -11,7 +11,7 @@ import numpy.typing as npt
 FloatArray = npt.NDArray[np.float64]
 
 _STEP_S = 1200.0
-_CUTS = 16
+_CUTS = 8
 _ROUNDS = 2
 
 
@@ -50,7 +50,7 @@ class Curve:
         return Crossings(left_s + (right_s - left_s) * (level - left) / (right - left), upward)
 
     def spans_below(self, level: float) -> FloatArray:
-        """Where the curve is below ``level``: start and end of each span [s], shape (k, 2), cut at the ends of the curve."""
+        """Start and end of each span where the curve is below ``level`` [s], shape (k, 2), cut at the curve's ends."""
         found = self.crossings(level)
         starts_s, ends_s = found.time_s[~found.upward], found.time_s[found.upward]
         if self.value[0] < level:
@@ -63,15 +63,15 @@ class Curve:
 def sample(function: Callable[[FloatArray], FloatArray], start_s: float, end_s: float) -> Curve:
     """A curve from ``start_s`` to ``end_s``.
 
-    Samples lie at most 20 minutes apart. The vertex of the parabola through each three samples that turn is added, so that
-    a sun that only just touches the horizon between two samples is seen.
+    Samples lie at most 20 minutes apart. The vertex of the parabola through each three samples that turn is added, so
+    that a sun that only just touches the horizon between two samples is seen.
     """
     time_s = np.linspace(start_s, end_s, int(np.ceil((end_s - start_s) / _STEP_S)) + 1)
     value = function(time_s)
     before, middle, after = value[:-2], value[1:-1], value[2:]
-    turns = (middle - before) * (after - middle) < 0.0
-    bend = (before - 2.0 * middle + after)[turns]
-    offset = 0.5 * (before - after)[turns] / bend
+    bend = before - 2.0 * middle + after
+    turns = ((middle - before) * (after - middle) <= 0.0) & (bend != 0.0)
+    offset = 0.5 * (before - after)[turns] / bend[turns]
     vertex_s = time_s[1:-1][turns] + offset * (time_s[1] - time_s[0])
     time_s, value = np.concatenate((time_s, vertex_s)), np.concatenate((value, function(vertex_s)))
     order = np.argsort(time_s, kind="stable")

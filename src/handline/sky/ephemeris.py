@@ -44,7 +44,7 @@ class Sky:
 
     def sun_hour_angle_deg(self, time_s: FloatArray) -> FloatArray:
         """How far the sun is past its highest, -180 to 180 [deg], shape of ``time_s``."""
-        hour_angle_deg: FloatArray = self._seen(self._sun, time_s).hadec()[0]._degrees
+        hour_angle_deg: FloatArray = np.degrees(self._seen(self._sun, time_s).hadec()[0].radians)
         return (hour_angle_deg + 180.0) % 360.0 - 180.0
 
     def moon_limb_deg(self, time_s: FloatArray) -> FloatArray:
@@ -73,7 +73,8 @@ class Sky:
         return float(self._earth.at(now).observe(self._moon).apparent().fraction_illuminated(self._sun))
 
     def _seen(self, body: Any, time_s: FloatArray) -> Any:
-        return self._place.at(self._timescale.ut1_jd(_julian(time_s))).observe(body).apparent()
+        # Without the bending of light by the planets: a few thousandths of a second of arc, for a third of the time.
+        return self._place.at(self._timescale.ut1_jd(_julian(time_s))).observe(body).apparent(deflectors=())
 
 
 @contextmanager

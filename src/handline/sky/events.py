@@ -1,7 +1,7 @@
 """The light of one day: when it gets light, when it gets dark, and what the moon does.
 
-A day here runs from one lowest sun to the next, around the noon nearest to 12:00 on the clock. So dawn comes before noon
-and dusk after it, even where the sun sets after midnight: then its clock time is past 24:00.
+A day here runs from one lowest sun to the next, around the noon nearest to 12:00 on the clock. So dawn comes before
+noon and dusk after it, even where the sun sets after midnight: then its clock time is past 24:00.
 Heights of the ground and the horizon are not in it: rise and set are those of a level horizon at sea level.
 """
 
@@ -19,8 +19,8 @@ from handline.sky.curve import Crossings, Curve, sample
 from handline.sky.ephemeris import Sky, check_date, open_sky
 from handline.sky.zones import midnight_utc_s, utc_offset_s
 
-SUNRISE_ALTITUDE_DEG = -50.0 / 60.0
-"""Of the sun's centre at rise and set: 34 minutes of arc of refraction, 16 of half its width. Sources: usno_rise_set."""
+SUNRISE_ALTITUDE_DEG = -0.833
+"""Of the sun's centre at rise and set: 34 minutes of arc of refraction, 16 half its width. Sources: usno_rise_set."""
 CIVIL_ALTITUDE_DEG = -6.0
 """Of the sun's centre where civil twilight begins or ends. Sources: usno_rise_set."""
 
@@ -28,7 +28,7 @@ POLAR: Mapping[str, str] = MappingProxyType(
     {
         "": "the sun rises and sets",
         "sun_up_all_day": "the sun does not set",
-        "twilight_all_night": "the sun sets, but it does not get dark",
+        "twilight_all_night": "the sun goes down, but it does not get dark",
         "sun_down_all_day": "the sun does not rise; there is some twilight",
         "twilight_all_day": "the sun does not rise; there is twilight all day",
         "dark_all_day": "the sun does not rise and there is no twilight",
@@ -45,8 +45,8 @@ class DayLight:
     """Sun and moon over one place on one date.
 
     Clock times are in seconds after local midnight of the date (see ``zones.py``) and NaN where there is no such event.
-    ``polar`` is a key of ``POLAR``. The moon's rise and set are the first from 00:00 to 24:00; its lit share and its phase
-    (0 new, 90 waxing half, 180 full) are those at 12:00; ``moon_up_at_midnight`` is at 00:00.
+    ``polar`` is a key of ``POLAR``. The moon's rise and set are the first from 00:00 to 24:00; its lit share and its
+    phase (0 new, 90 waxing half, 180 full) are those at 12:00; ``moon_up_at_midnight`` is at 00:00.
     """
 
     date: dt.date
@@ -70,7 +70,7 @@ class DayLight:
 def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone: str) -> DayLight:
     """The light of one day.
 
-    Rise and set: the sun's centre at -50 minutes of arc; civil twilight: at -6 degrees; noon: the sun crosses the meridian.
+    Rise and set: the sun's centre at -0.833 degrees; civil twilight: at -6 degrees; noon: the sun on the meridian.
     Moonrise and moonset: the upper limb on the horizon with 34 minutes of arc of refraction.
 
     Parameters
@@ -92,15 +92,15 @@ def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone
     InputError
         A place that is not on Earth, a date out of reach, an unknown time zone.
 
-    Validity: 1900 to 2050, level horizon at sea level, mean refraction: real air moves rise and set by a minute or more.
+    Validity: 1900 to 2050, level horizon at sea level, mean refraction; real air moves rise and set by a minute and
+    more.
     Sources: usno_rise_set, jpl_de421.
     """
     check_date(date)
     midnight_s = midnight_utc_s(date, timezone)
     with open_sky(latitude_deg, longitude_deg) as sky:
-        noon_s = _meridian_s(sky, midnight_s + _HALF_DAY_S, 0.0)
-        lowest_s = [_meridian_s(sky, noon_s + half_s, 180.0) for half_s in (-_HALF_DAY_S, _HALF_DAY_S)]
-        sun = sample(sky.sun_altitude_deg, *lowest_s)
+        lowest_s, noon_s, next_lowest_s = _solar_day_s(sky, midnight_s + _HALF_DAY_S)
+        sun = sample(sky.sun_altitude_deg, lowest_s, next_lowest_s)
         moon = sample(sky.moon_limb_deg, midnight_s, midnight_s + _DAY_S)
         rise, civil, moon_limb = (
             sun.crossings(SUNRISE_ALTITUDE_DEG),
@@ -126,13 +126,14 @@ def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone
         )
 
 
-def _meridian_s(sky: Sky, near_s: float, hour_angle_deg: float) -> float:
-    """When the sun has this hour angle, nearest to ``near_s``. The sun turns evenly to 0.02 %, so three steps settle it."""
-    time_s = near_s
-    for _ in range(3):
-        behind_deg = hour_angle_deg - float(sky.sun_hour_angle_deg(np.array([time_s]))[0])
-        time_s += ((behind_deg + 180.0) % 360.0 - 180.0) / 360.0 * _DAY_S
-    return time_s
+def _solar_day_s(sky: Sky, near_s: float) -> tuple[float, float, float]:
+    """The noon nearest to ``near_s``, between the lowest sun before and after it: all three on the meridian."""
+    past_noon_s = float(sky.sun_hour_angle_deg(np.array([near_s]))[0]) / 360.0 * _DAY_S
+    time_s = near_s - past_noon_s + _HALF_DAY_S * np.array([-1.0, 0.0, 1.0])
+    for _ in range(2):  # The sun turns evenly to some 0.04 %, so the second step moves it by well under a millisecond.
+        ahead_deg = sky.sun_hour_angle_deg(time_s) - np.array([180.0, 0.0, 180.0])
+        time_s = time_s - ((ahead_deg + 180.0) % 360.0 - 180.0) / 360.0 * _DAY_S
+    return float(time_s[0]), float(time_s[1]), float(time_s[2])
 
 
 def _kind_of_day(sun: Curve, rise: Crossings, civil: Crossings) -> str:

@@ -30,8 +30,8 @@ def dark_spans(latitude_deg: float, longitude_deg: float, date: dt.date, timezon
     Returns
     -------
     array, shape (k, 2)
-        Start and end of each span [s after midnight of ``date``], in order, from noon of the day before to noon after the
-        last night, and cut there. Polar night is one long span; where it does not get dark there is none.
+        Start and end of each span [s after midnight of ``date``], in order, from noon of the day before to noon after
+        the last night, and cut there. Polar night is one long span; where it does not get dark there is none.
 
     Raises
     ------

@@ -1,8 +1,9 @@
 """Time zones, and the one clock of a date.
 
-A clock time is in seconds after 00:00 of the date, counted with the UTC offset in force at 12:00 of that date. So it runs
-evenly, past 24:00 and below zero, and it is what a watch shows, with one exception: where the watch is changed, what lies
-before the change (or after it, on later dates) is off by the change. ``offset_change_s`` tells whether a date has one.
+A clock time is in seconds after 00:00 of the date, counted with the UTC offset in force at 12:00 of that date. So it
+runs evenly, past 24:00 and below zero, and it is what a watch shows, but for one thing: where watches are changed, what
+lies on the other side of the change from that noon is off by the change. ``offset_change_s`` tells whether a date has
+one.
 """
 
 from __future__ import annotations

@@ -1,4 +1,6 @@
-"""Numbers of the trip file and their limits: each limit is typed once, beside the key, and read by check, message and schema.
+"""Numbers of the trip file and their limits.
+
+Each limit is typed once, beside its key; check, message and schema read it there.
 
 Use them as annotations: ``reach_m: Annotated[float, Amount("length", "0.1 m", "3 m")]``.
 """
@@ -43,13 +45,10 @@ class Amount(TypedValue):
 
     def read(self, value: object) -> float:
         number = self._parse(value)
-        low = -math.inf if self.low is None else quantity.parse(self.low, self.kind)
-        high = math.inf if self.high is None else quantity.parse(self.high, self.kind)
-        # The same limit typed in another unit may differ in the last bit.
-        inside = low < number < high or (not self.above and math.isclose(number, low)) or math.isclose(number, high)
-        if not inside:
+        if not self._inside(number):
+            small = self.low is not None and number <= quantity.parse(self.low, self.kind)
             raise refusal(
-                f"this {self.kind} is too {'small' if number <= low else 'large'}",
+                f"this {self.kind} is too {'small' if small else 'large'}",
                 allowed=_limits(self.low, self.high, above=self.above) + self._limits_as_typed(value),
                 mend=self.mend,
             )
@@ -58,11 +57,18 @@ class Amount(TypedValue):
     def json_schema(self) -> dict[str, Any]:
         kind = quantity.KINDS[self.kind]
         limits = _limits(self.low, self.high, above=self.above)
+        usual = [example for example in _examples(kind.example) if self._inside(quantity.parse(example, self.kind))]
         return {
             "type": "string",
             "x-typed": f"A {self.kind} in {', '.join(kind.units)}" + (f", {limits}." if limits else "."),
-            "examples": _examples(kind.example),
+            "examples": usual or [self.high or self.low],
         }
+
+    def _inside(self, number: float) -> bool:
+        low = -math.inf if self.low is None else quantity.parse(self.low, self.kind)
+        high = math.inf if self.high is None else quantity.parse(self.high, self.kind)
+        # The same limit typed in another unit may differ in the last bit.
+        return low < number < high or (not self.above and math.isclose(number, low)) or math.isclose(number, high)
 
     def _parse(self, value: object) -> float:
         kind = quantity.KINDS[self.kind]
@@ -159,14 +165,16 @@ class Number(TypedValue):
 
     def read(self, value: object) -> float:
         limits = f"a {'whole ' if self.whole else ''}number from {self.low:,} to {self.high:,}"
-        if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
+        if isinstance(value, bool) or not isinstance(value, int | float) or _is_nan(value):
             mend = "leave the quotes away" if isinstance(value, str) and _is_number(value) else None
             raise refusal("this is not a number", allowed=limits, mend=mend)
         if value < self.low:
             raise refusal("this number is too small", allowed=limits, mend=self.few)
         if value > self.high:
             raise refusal("this number is too large", allowed=limits, mend=self.many)
-        if self.whole and not isinstance(value, int):
+        if not self.whole:
+            return float(value)
+        if not isinstance(value, int):
             raise refusal("this is not a whole number", allowed=limits)
         return value
 
@@ -186,7 +194,9 @@ class Degrees(TypedValue):
 
     def read(self, value: object) -> float:
         allowed = f"degrees from -{self.highest} to {self.highest}, such as 46.62; south and west are negative"
-        typed = re.fullmatch(r"\s*([+-]?\d{1,3}(?:\.\d{1,20})?)\s*(?:deg|°)\s*", value) if isinstance(value, str) else None
+        typed = (
+            re.fullmatch(r"\s*([+-]?\d{1,3}(?:\.\d{1,20})?)\s*(?:deg|°)\s*", value) if isinstance(value, str) else None
+        )
         number = float(typed[1]) if typed else value
         if isinstance(number, bool) or not isinstance(number, int | float):
             raise refusal(f"this is not a {self.what}", allowed=allowed)
@@ -232,3 +242,7 @@ def _may_be_percent(value: str | float) -> bool:
 
 def _is_number(text: str) -> bool:
     return re.fullmatch(r"\s*[+-]?[\d.,]{1,20}\s*", text) is not None
+
+
+def _is_nan(value: float) -> bool:
+    return isinstance(value, float) and math.isnan(value)

@@ -7,6 +7,7 @@ so that one wrong key never hides what is wrong between the others.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from itertools import pairwise
 from typing import Any, TypeGuard
 
 from handline import quantity
@@ -28,9 +29,9 @@ def cross_problems(typed: Typed) -> Iterator[Found]:
 
 
 def _track_or_legs(typed: Typed) -> Iterator[Found]:
-    if "route" not in typed:
+    route = typed.get("route")
+    if not isinstance(route, Mapping):
         return
-    route = _table(typed, "route")
     if "track" in route and "legs" in route:
         yield ("route", "legs"), None, Problem("both a track and typed legs are given", mend="keep one of the two")
     elif "track" not in route and not route.get("legs"):
@@ -51,7 +52,7 @@ def _legs_have_a_place(typed: Typed) -> Iterator[Found]:
 
 def _legs_join(typed: Typed) -> Iterator[Found]:
     legs = _tables(_table(typed, "route"), "legs")
-    for (_, before), (index, leg) in zip(legs, legs[1:], strict=False):
+    for (_, before), (index, leg) in pairwise(legs):
         start, end = leg.get("from"), before.get("to")
         if _is_text(start) and _is_text(end) and start.strip() != end.strip():
             yield (
@@ -143,13 +144,17 @@ def _foot_and_head_are_clear(typed: Typed) -> Iterator[Found]:
 
 
 def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
-    if "line" not in typed:
+    line = typed.get("line")
+    if not isinstance(line, Mapping):
         return
-    line = _table(typed, "line")
     short = [key for key in ("length", "angle") if key in line]
     forms = 'length and angle, or sections = [{ length = "20 m", angle = "38 deg" }]'
     if "sections" in line and short:
-        yield ("line", short[0]), line[short[0]], Problem("the slab is given twice", allowed=forms, mend="keep one form")
+        yield (
+            ("line", short[0]),
+            line[short[0]],
+            Problem("the slab is given twice", allowed=forms, mend="keep one form"),
+        )
     elif not line.get("sections") and len(short) < 2:
         yield ("line",), None, Problem("the slab has no length and angle", allowed=forms)
 
@@ -174,8 +179,6 @@ def _anchors_in_order(typed: Typed) -> Iterator[Found]:
 
 
 def _size_or_members(typed: Typed) -> Iterator[Found]:
-    if "party" not in typed:
-        return
     party = _table(typed, "party")
     size, members = party.get("size"), party.get("members")
     if members == [] and "size" not in party:
@@ -187,7 +190,9 @@ def _size_or_members(typed: Typed) -> Iterator[Found]:
             ("party", "size"),
             size,
             Problem(
-                f"{len(members)} members are listed", allowed=str(len(members)), mend="list every member, or leave size away"
+                f"{len(members)} members are listed",
+                allowed=str(len(members)),
+                mend="list every member, or leave size away",
             ),
         )
 

@@ -25,7 +25,7 @@ class About(Section):
     """What is planned, for which day."""
 
     name: Name = Field(default="trip", description="The trip's name; left out, the name of its folder or file.")
-    date: Annotated[date, Day()] = Field(description="The day.")
+    date: Annotated[date, Day()] = Field(description="The day, such as 2027-07-17.")
     start_clock_s: Annotated[float, Clock()] = key(
         "start", "When the party leaves.", default=USUAL_START_S, json_schema_extra={"default": "05:00"}
     )
@@ -91,9 +91,7 @@ class Limits(Section):
     )
     off_line_before_storm: bool = Field(default=True, description="Off the line before a storm starts.")
     home_before_dark: bool = Field(default=True, description="Back at the start before the end of twilight.")
-    home_by_clock_s: Annotated[float, Clock()] | None = key(
-        "home_by", "Back at the start by this time.", default=None
-    )
+    home_by_clock_s: Annotated[float, Clock()] | None = key("home_by", "Back at the start by this time.", default=None)
     off_line_by_clock_s: Annotated[float, Clock()] | None = key(
         "off_line_by", "Off the line, coming down, by this time.", default=None
     )

@@ -17,7 +17,13 @@ Cables = Literal[1, 2]
 LineLength = Annotated[float, Amount("length", "0.5 m", "3 km")]
 SlabAngle = Annotated[
     float,
-    Amount("angle", "0 deg", "90 deg", above=True, mend="measure from the horizontal: 90 deg is a wall, and past it the rock overhangs"),
+    Amount(
+        "angle",
+        "0 deg",
+        "90 deg",
+        above=True,
+        mend="measure from the horizontal: 90 deg is a wall, and past it the rock overhangs",
+    ),
 ]
 CableSpeed = Annotated[float, Amount("speed", "0.5 m/min", "60 m/min")]
 
@@ -44,7 +50,8 @@ class Line(Section):
         default=None, description="The waypoint at its head; left out, the one of kind line_head."
     )
     state: Annotated[LineState, OneOf("state of the line")] = Field(
-        default="by season", description="Raised on stanchions, lowered onto the rock, or as [season] says for the date."
+        default="by season",
+        description="Raised on stanchions, lowered onto the rock, or as [season] says for the date.",
     )
     cables: Annotated[Cables, OneOf("number of cables")] = Field(
         default=1, description="Cables side by side; on two, a pair of tethers can pass a stop without untying."

@@ -20,14 +20,14 @@ from handline.trip.section import Section, key
 class Trip(Section):
     """A trip as its file tells it, in SI. ``trip_schema`` and the file use the aliases."""
 
-    about: About = key("trip", "What is planned, for which day.")
-    route: Route = Field(description="The way.")
+    about: About = key("trip", "What is planned: at least date.")
+    route: Route = Field(description="The way: a track, or typed legs.")
     waypoints: Annotated[tuple[Waypoint, ...], Field(strict=False)] = Field(
         default=(), description="Places on the way, each a [[waypoints]]."
     )
-    line: Line = Field(description="The cables on the slab.")
+    line: Line = Field(description="The cables on the slab: at least length and angle.")
     season: Season = Field(default=Season(), description="When the cables stand, and when the way is open.")
-    party: Party = Field(description="The people.")
+    party: Party = Field(description="The people: at least size.")
     tethers: Tethers = Field(default=Tethers(), description="What they tie on with.")
     crowd: Crowd = Field(default=Crowd(), description="Waiting at the line.")
     weather: Weather = Field(default=Weather(), description="The rock and the storms.")

@@ -48,7 +48,8 @@ class Party(Section):
         default=(), description="The people one by one, each a [[party.members]]."
     )
     pace_spread: Annotated[float, Share(0.0, 0.5)] = Field(
-        default=0.12, description="Spread of pace from one party to another (standard deviation, as a share)."
+        default=0.12,
+        description="Spread of pace between people (standard deviation, as a share); the party walks at its slowest.",
     )
     leg_spread: Annotated[float, Share(0.0, 0.5)] = Field(
         default=0.08, description="Spread of one party's pace from leg to leg (standard deviation, as a share)."

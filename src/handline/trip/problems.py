@@ -54,7 +54,7 @@ def as_typed(value: object) -> str | None:
             text = "[]"
         case _:
             return None
-    text = text if text.isprintable() else ascii(text)
+    text = "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in text[:81])
     return text if len(text) <= 80 else f"{text[:76]} ..."
 
 
@@ -85,7 +85,9 @@ def _brackets(place: Place) -> str | None:
 def _missing(place: Place) -> Problem:
     around, name = section_at(place[:-1]), place[-1]
     if section_at(place) is not None:
-        return Problem(what=f"the section [{written_key(place)}] is needed", mend=f"add it: {_description(around, name)}")
+        return Problem(
+            what=f"the section [{written_key(place)}] is needed", mend=f"add it: {_description(around, name)}"
+        )
     return Problem(what=f"{name} is needed here", mend=f"add it: {_description(around, name)}")
 
 

@@ -18,7 +18,9 @@ from handline.trip.problems import Place, as_typed, problems_of, written_key
 
 LARGEST_BYTES = 1_000_000
 """A trip file is typed by hand: more than a megabyte is something else."""
-FILE_KEYS: tuple[Place, ...] = (("route", "track"), ("route", "terrain"))
+BYTE_ORDER_MARK = "\ufeff"
+"""Some editors write it before the text; it means nothing."""
+FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain"))
 """Keys that name another file, which must be there."""
 
 _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
@@ -33,15 +35,19 @@ def read_trip(path: Path) -> Trip:
     TripError
         With every problem of the file; or the one that keeps it from being read at all.
     """
+    return read_trip_text(trip_text(path), path)
+
+
+def trip_text(path: Path) -> str:
+    """The text of a trip file, not looked at yet. Raises TripError where there is none."""
     content = _bytes(path)
     try:
-        text = content.decode("utf-8-sig")
+        return content.decode("utf-8")
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         raise TripError(
             Problem("this is not UTF-8 text", file=str(path), line=line, mend="save the file as UTF-8")
         ) from None
-    return _trip(text, path, hashlib.sha256(content).hexdigest())
 
 
 def read_trip_text(text: str, file: Path) -> Trip:
@@ -55,17 +61,7 @@ def read_trip_text(text: str, file: Path) -> Trip:
     content = text.encode("utf-8", "surrogatepass")
     if len(content) > LARGEST_BYTES:
         raise TripError(_too_large(file))
-    return _trip(text, file, hashlib.sha256(content).hexdigest())
-
-
-def _trip(text: str, file: Path, sha256: str) -> Trip:
-    try:
-        typed = tomllib.loads(text)
-        lines = key_lines(text)
-    except RecursionError:
-        raise TripError(Problem("lists or tables are nested too deep", file=str(file))) from None
-    except ValueError as error:
-        raise TripError(_broken(text, file, error)) from None
+    typed, lines = typed_values(text.removeprefix(BYTE_ORDER_MARK), file)
     if isinstance(about := typed.get("trip"), dict):
         about.setdefault("name", _usual_name(file))
     found = list(_missing_files(typed, file.parent))
@@ -77,7 +73,17 @@ def _trip(text: str, file: Path, sha256: str) -> Trip:
     if trip is None or found:
         problems = [problem.at(file=file, line=nearest_line(lines, place)) for place, problem in found]
         raise TripError(sorted(problems, key=lambda problem: problem.line or 0))
-    return trip.read_from(file, sha256)
+    return trip.read_from(file, hashlib.sha256(content).hexdigest())
+
+
+def typed_values(text: str, file: Path) -> tuple[dict[str, Any], dict[Place, int]]:
+    """What is typed, and where. Raises TripError where it is not TOML."""
+    try:
+        return tomllib.loads(text), key_lines(text)
+    except RecursionError:
+        raise TripError(Problem("lists or tables are nested too deep", file=str(file))) from None
+    except ValueError as error:
+        raise TripError(_broken(text, file, error)) from None
 
 
 def _usual_name(file: Path) -> str:
@@ -124,8 +130,8 @@ def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Pla
     for section, key in FILE_KEYS:
         table = typed.get(section)
         name = table.get(key) if isinstance(table, Mapping) else None
-        if not isinstance(name, str) or not name.strip():
-            continue
+        if not isinstance(name, str) or not name.strip() or not name.strip().isprintable():
+            continue  # refused by the model
         path = folder / name.strip()
         try:
             what = "this is not a file" if path.exists() else "there is no such file"
@@ -134,7 +140,10 @@ def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Pla
         except (OSError, ValueError):
             what = "this cannot be the name of a file"
         problem = Problem(
-            what, read=as_typed(name), allowed="a path that starts at the folder of the trip file", mend=_neighbour(path)
+            what,
+            read=as_typed(name),
+            allowed="a path that starts at the folder of the trip file",
+            mend=_neighbour(path),
         )
         yield (section, key), problem.at(key=written_key((section, key)))
 
@@ -154,6 +163,8 @@ def _neighbour(path: Path) -> str | None:
 
 def _broken(text: str, file: Path, error: ValueError) -> Problem:
     """What keeps the text from being TOML, where, and the two mistakes that are made most."""
+    if not isinstance(error, tomllib.TOMLDecodeError):
+        return Problem("a whole number in this file has too many digits", file=str(file))
     message = str(error)
     where = _WHERE.search(message)
     line = int(where["line"]) if where and where["line"] else None
@@ -166,5 +177,9 @@ def _broken(text: str, file: Path, error: ValueError) -> Problem:
     unquoted = _UNQUOTED.match(typed) if typed and len(typed) <= 200 else None
     mend = f'put a value with a unit in quotes: "{unquoted["value"].strip()}"' if unquoted else None
     return Problem(
-        f"this is not TOML: {what[:1].lower()}{what[1:200]}", read=as_typed(typed), mend=mend, file=str(file), line=line
+        f"this is not TOML: {what[:1].lower()}{what[1:200]}",
+        read=typed and typed[:80],
+        mend=mend,
+        file=str(file),
+        line=line,
     )

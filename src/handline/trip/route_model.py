@@ -27,7 +27,9 @@ class Leg(Section):
     end: Name = key("to", "Where the leg ends: the next one starts there.")
     distance_m: Distance = key("distance", "How far it is to walk.")
     up_m: Climb = key("up", "All climbing on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"})
-    down_m: Climb = key("down", "All descending on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"})
+    down_m: Climb = key(
+        "down", "All descending on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"}
+    )
 
 
 class Route(Section):

@@ -30,7 +30,11 @@ def _tidy(node: Any) -> Any:
     if {"type": "null"} in choices:
         others = [choice for choice in choices if choice != {"type": "null"}]
         del tidy["anyOf"]
-        tidy = {**tidy, **others[0], **({"description": tidy["description"]} if "description" in tidy else {})}
+        tidy = {**others[0], **tidy, "description": _sentences(tidy.get("description"), others[0].get("description"))}
     if typed := tidy.pop("x-typed", None):
-        tidy["description"] = " ".join(filter(None, [tidy.get("description"), typed]))
+        tidy["description"] = _sentences(tidy.get("description"), typed)
     return tidy
+
+
+def _sentences(*parts: Any) -> str:
+    return " ".join(part for part in parts if part)

@@ -1,0 +1,67 @@
+"""The one script that draws every picture: Vega-Embed, Vega-Lite, Vega and its expression interpreter, in one text.
+
+It takes seconds to make and never changes for one version of its makers, so it is kept in the user's cache folder.
+A copy that was cut short or touched is made again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from pathlib import Path
+
+from handline.brief.stills import VEGA_LITE
+from handline.brief.whole_file import write_whole
+
+CACHE_VARIABLE = "HANDLINE_CACHE"
+_SNIPPET = "window.handlineEmbed = vegaEmbed;"
+
+
+def bundle() -> str:
+    """The script, from the cache where it is whole, else made and kept. A cache that cannot be written is no error."""
+    kept = _kept_at()
+    script = _read_whole(kept)
+    if script is None:
+        script = _make()
+        try:
+            write_whole(kept, f"{_digest(script)}\n{script}")
+        except OSError:
+            return script
+    return script
+
+
+def cache_folder() -> Path:
+    """``HANDLINE_CACHE``, else handline's part of the user's cache folder."""
+    named = os.environ.get(CACHE_VARIABLE)
+    if named:
+        return Path(named)
+    users = os.environ.get("XDG_CACHE_HOME")
+    return (Path(users) if users else Path.home() / ".cache") / "handline"
+
+
+def _kept_at() -> Path:
+    import vl_convert
+
+    return cache_folder() / f"figures-vl-convert-{vl_convert.__version__}-vega-lite-{VEGA_LITE}.js"
+
+
+def _digest(script: str) -> str:
+    return hashlib.sha256(script.encode()).hexdigest()
+
+
+def _read_whole(path: Path) -> str | None:
+    try:
+        digest, _, script = path.read_text(encoding="utf-8").partition("\n")
+    except (OSError, UnicodeDecodeError):
+        return None
+    return script if script and digest == _digest(script) else None
+
+
+def _make() -> str:
+    import vl_convert
+
+    made: str = vl_convert.javascript_bundle(_SNIPPET, vl_version=VEGA_LITE)
+    # Inside a page the text must not end its own element, and its names must not become the page's.
+    if "</script" in made.lower() or "<!--" in made:
+        raise AssertionError("the script bundle cannot stand inside a page")
+    return f"(() => {{\n{made}\n}})();"

@@ -1,0 +1,127 @@
+"""The brief as one HTML page: no request leaves it, no script runs in it but its own."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import math
+from functools import lru_cache, partial
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from handline.brief import words
+from handline.brief.bundle import bundle
+from handline.brief.figures import Picture, all_pictures
+from handline.brief.figures.theme import VERDICT_WORDS
+from handline.brief.stills import still
+from handline.brief.tether_cases import tether_cases
+from handline.day.plan import PROBABILITIES, LinePlan, Plan
+from handline.quantity import (
+    Units,
+    show_angle,
+    show_clock,
+    show_distance,
+    show_duration,
+    show_force,
+    show_height,
+    show_length,
+    show_mass,
+    show_share,
+    show_speed,
+)
+
+if TYPE_CHECKING:
+    import jinja2
+
+_LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
+
+
+def brief_html(plan: Plan) -> str:
+    """The page of a plan, whole."""
+    script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
+    pictures = all_pictures(plan)
+    template = _environment(plan.units).get_template("brief.html")
+    return template.render(
+        plan=plan,
+        line=plan.line,
+        tethers=tether_cases(plan),
+        body_limits={limit.key: limit.what for limit in plan.line.limits},
+        quantile={f"p{probability:.0%}".rstrip("%"): index for index, probability in enumerate(PROBABILITIES)},
+        hardest=_hardest_bays(plan.line),
+        level_words=_LEVEL_WORDS,
+        verdict_words=VERDICT_WORDS,
+        pictures=pictures,
+        stills={key: {width: still(picture, width) for width in picture.specs} for key, picture in pictures.items()},
+        data=_data(pictures),
+        style=style,
+        scripts=(script, page_script),
+        policy=_policy(style, (script, page_script)),
+    )
+
+
+def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:
+    """For each state of the rock, the bay that asks the most of the hands."""
+    rows = []
+    for index, rock in enumerate(line.rocks):
+        bay = max(line.bays, key=lambda bay: bay.pull_N[index])
+        rows.append({"rock": rock, "bay": bay, "pull_N": bay.pull_N[index], "share": bay.pull_body_weights[index]})
+    return rows
+
+
+def _data(pictures: dict[str, Picture]) -> str:
+    """Specs and data of every picture as JSON that may stand inside a script element."""
+    told = {key: {"specs": picture.specs, "datasets": picture.datasets} for key, picture in pictures.items()}
+    text = json.dumps(told, allow_nan=False, separators=(",", ":"))
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _policy(style: str, scripts: tuple[str, ...]) -> str:
+    """What the page may do: its own scripts by their hash, its own style, pictures inside itself, and nothing else."""
+    allowed = " ".join(_hash(script) for script in scripts)
+    return (
+        f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+@lru_cache(maxsize=4)
+def _part(name: str) -> str:
+    return files("handline.brief").joinpath("templates", name).read_text(encoding="utf-8")
+
+
+def _environment(units: Units) -> jinja2.Environment:
+    """The template's surroundings: everything escaped, and a filter for each kind of quantity."""
+    import jinja2
+
+    environment = jinja2.Environment(
+        loader=jinja2.FunctionLoader(_part),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    shows = {
+        "angle": show_angle,
+        "clock": show_clock,
+        "distance": partial(show_distance, units=units),
+        "duration": show_duration,
+        "force": partial(show_force, units=units),
+        "height": partial(show_height, units=units),
+        "length": partial(show_length, units=units),
+        "mass": partial(show_mass, units=units),
+        "share": show_share,
+        "speed": partial(show_speed, units=units),
+    }
+    for name, show in shows.items():
+        environment.filters[name] = partial(words.said, show=show, otherwise="not known")
+        environment.filters[f"{name}_range"] = partial(words.said_range, show=show)
+    environment.filters["known"] = lambda value: value is not None and math.isfinite(value)
+    environment.filters["latest"] = words.latest_words
+    environment.filters["force_words"] = partial(words.force_words, units=units)
+    environment.filters["slide_words"] = partial(words.slide_words, units=units)
+    environment.filters["foot_words"] = words.foot_words
+    return environment

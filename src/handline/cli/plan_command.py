@@ -1,0 +1,50 @@
+"""handline plan: the whole job."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from handline.cli.failing import EXIT_STOP, plainly
+from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.quantity import Units
+
+
+@click.command("plan")
+@trip_argument
+@click.option(
+    "--out", "folder", type=click.Path(path_type=Path), default=None,
+    help="Folder for the brief; left out, a folder called brief beside the trip file.",
+)  # fmt: skip
+@json_option
+@units_option
+@plainly
+def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | None) -> None:
+    """Plan the trip in the file TRIP: findings on screen, the brief on disk.
+
+    Exit code 1 means the plan was made and has a finding at "stop".
+    """
+    from handline.cli.progress import progress
+
+    with progress() as told:
+        told("Reading the trip", 0.0)
+        from handline.day.planning import make_plan
+        from handline.trip.reading import read_trip
+
+        plan = make_plan(in_units(read_trip(trip_file), units), told)
+        told("Writing the brief", 0.0)
+        from handline.brief.writing import write_brief
+
+        written = write_brief(plan, folder if folder is not None else trip_file.parent / "brief")
+    if as_json:
+        from handline.day.plan_json import plan_json
+
+        sys.stdout.write(plan_json(plan))
+    else:
+        from handline.cli.screen import show_plan
+
+        show_plan(plan, written)
+    if plan.decision.level == "stop":
+        sys.exit(EXIT_STOP)

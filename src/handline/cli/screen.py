@@ -1,0 +1,97 @@
+"""A plan on one screen: go or not and why, when to leave, when to turn back, what the tether does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from handline.day.plan import PROBABILITIES
+from handline.quantity import show_clock, show_distance, show_height, show_share
+
+if TYPE_CHECKING:
+    from handline.day.plan import Plan
+
+WIDEST = 100
+_LOW, _MIDDLE, _HIGH = (PROBABILITIES.index(probability) for probability in (0.10, 0.50, 0.90))
+# A word in front says the level; weight only helps the eye.
+_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
+
+
+def show_plan(plan: Plan, written: Sequence[Path]) -> None:
+    """Print the plan on stdout."""
+    console = Console(highlight=False, soft_wrap=False)
+    console.width = min(console.width, WIDEST)
+    console.print(
+        Text(f"{plan.name}  {plan.date}  party of {plan.party_size}  clock: {plan.timezone}", style="bold")
+    )
+    console.print(
+        f"{show_distance(plan.route.length_m, plan.units)} in all, {show_height(plan.route.up_m, plan.units)} of climb; "
+        f"{plan.line.name} {plan.line.state}, rock {plan.line.rock}"
+    )
+    decision = plan.decision
+    console.print()
+    console.print(Text(f"{decision.level.upper()}: {decision.headline}", style=_STYLE[decision.level]))
+    console.print(Padding(Text(decision.why), (0, 0, 1, 2)))
+    console.print(_answers(plan))
+    console.print()
+    console.print(_timetable(plan))
+    console.print()
+    for finding in plan.findings:
+        if finding.level != "note":
+            _entry(console, finding.level, finding.sentence)
+    notes = sum(finding.level == "note" for finding in plan.findings)
+    if notes:
+        _entry(console, "note", f"{notes} more in the brief.")
+    console.print()
+    console.print(Text(plan.cautions[1], style="italic"))
+    for path in written:
+        console.print(f"Brief: {path}", soft_wrap=True)
+
+
+def _answers(plan: Plan) -> Table:
+    decision = plan.decision
+    leave = f"{show_clock(decision.start_clock_s)} as planned"
+    if decision.leave_by_clock_s is not None:
+        leave += f"; {show_clock(decision.leave_by_clock_s)} is the latest that meets your limits"
+    else:
+        leave += f"; {plan.timetable[0].latest_says}"
+    turn = next(row for row in plan.timetable if row.name == decision.turn_back_at)
+    when = show_clock(decision.turn_back_clock_s) if decision.turn_back_clock_s is not None else turn.latest_says
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, style="bold")
+    table.add_column(overflow="fold")
+    table.add_row("Leave", leave)
+    table.add_row("Turn back", f"{decision.turn_back_at}: {when}")
+    table.add_row("Tether", decision.tether_sentence)
+    for chance in plan.chances:
+        kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
+        spread = f"{show_share(chance.share)} +- {2 * chance.error * 100:.1f}"
+        table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
+    return table
+
+
+def _timetable(plan: Plan) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table.add_column("Place")
+    for heading in ("1 in 10 by", "half by", "9 in 10 by", "latest"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for i, row in enumerate(plan.timetable):
+        arrow = "start" if i == 0 else row.way
+        latest = show_clock(row.latest_clock_s) if row.latest_clock_s is not None else row.latest_says
+        clocks = [show_clock(row.arrive_clock_s[index]) for index in (_LOW, _MIDDLE, _HIGH)]
+        table.add_row(f"{row.name} ({arrow})", *clocks, latest)
+    return table
+
+
+def _entry(console: Console, level: str, sentence: str) -> None:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
+    table.add_column(overflow="fold")
+    table.add_row(level, sentence)
+    console.print(table)

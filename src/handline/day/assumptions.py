@@ -1,0 +1,100 @@
+"""The numbers a plan rests on that a leader may want to change, each with where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from handline.day.plan import Assumption
+from handline.day.setting import Setting
+from handline.day.simulation import LineLeg
+from handline.line.footing import ENDURANCE_SHARE
+from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE
+from handline.quantity import show_duration, show_force, show_length, show_mass, show_share
+from handline.sources import source
+
+
+def assumptions(setting: Setting) -> tuple[Assumption, ...]:
+    """Every assumption of this plan, in the order of the day."""
+    return tuple(_walking(setting)) + tuple(_line(setting)) + tuple(_storm(setting))
+
+
+def _words(key: str) -> str:
+    return source(key).words
+
+
+def _walking(setting: Setting) -> Iterator[Assumption]:
+    party, route = setting.trip.party, setting.trip.route
+    model = route.pace_model
+    yield Assumption(
+        "Pace",
+        f"the model {model} alone" if model else f"a mix of {len(setting.mix.keys)} published models",
+        "each model's own, below",
+        "route.pace_model",
+    )
+    spread = f"{show_share(party.pace_spread)} between people, {show_share(party.leg_spread)} from leg to leg; slowest counts"
+    yield Assumption("Spread of pace", spread, _words("practice_pace_spread"), "party.pace_spread")
+    yield Assumption(
+        "Short rests", f"{show_duration(party.rest_per_hour_s)} an hour", _words("practice_stops"), "party.rest_per_hour"
+    )
+    yield Assumption("In the dark", f"{party.dark_factor:g} times as long", _words("practice_dark"), "party.dark_factor")
+
+
+def _line(setting: Setting) -> Iterator[Assumption]:
+    trip, units, tether = setting.trip, setting.trip.about.units, setting.chosen
+    rate = f"{show_length(trip.line.climb_rate_m_s * 60, units)} a minute up, "
+    rate += f"{show_length(trip.line.descend_rate_m_s * 60, units)} a minute down, one person to a bay"
+    yield Assumption("Moving on the line", rate, _words("practice_line_rate"), "line.climb_rate")
+    for way, line_leg in _line_legs(setting):
+        wait = f"half the days {show_duration(line_leg.wait.median_s)} or less, nine in ten {show_duration(line_leg.wait.long_s)}"
+        guessed = f"wait_{way}" in setting.guessed
+        yield Assumption(
+            f"Wait before the line, {way}",
+            wait,
+            _words("practice_line_wait") if guessed else "as typed",
+            f"crowd.wait_{way}",
+        )
+    yield Assumption(
+        "Body in a slip",
+        f"{show_mass(setting.body_mass_kg, units)}, rigid; the heaviest of the party",
+        _words("drop_tests"),
+        "party.body_mass",
+    )
+    yield Assumption(
+        f"Friction on {setting.rock.name} rock",
+        f"soles {setting.rock.mu_foot:g}, sliding body {setting.rock.mu_slide:g}",
+        _words(setting.rock.source),
+        "weather.rock",
+    )
+    if tether.kind != NONE:
+        text = f"{show_length(tether.reach_m, units)} of reach, {show_force(tether.stiffness_N, units)} per unit strain"
+        yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
+        change_s = tether.changeover_s if trip.line.changeover_s is None else trip.line.changeover_s
+        yield Assumption("Changeover", f"{change_s:.0f} s a stop", _words("practice_line_rate"), "line.changeover")
+    if tether.kind == GRIPPING:
+        slack = f"{show_length(HITCH_SLACK_M, units)} of slack, bites within {show_length(HITCH_BITE_M, units)}"
+        yield Assumption("Hitch", slack, _words("practice_hitch"))
+    yield Assumption(
+        "Hands over an hour", f"{show_share(ENDURANCE_SHARE)} of the most they can do", _words("bjorksten_1977")
+    )
+
+
+def _line_legs(setting: Setting) -> Iterator[tuple[str, LineLeg]]:
+    for leg, line_leg in zip(setting.route.legs, setting.itinerary.line_legs, strict=True):
+        if line_leg is not None:
+            yield setting.route.points[leg.end].way, line_leg
+
+
+def _storm(setting: Setting) -> Iterator[Assumption]:
+    guessed = "storm_chance" in setting.guessed
+    yield Assumption(
+        "A storm that day",
+        show_share(setting.storm_chance),
+        _words("practice_storm") if guessed else "as typed",
+        "weather.storm_chance",
+    )
+    yield Assumption(
+        "When storms begin",
+        "as lightning is spread over the hours, an hour earlier for high ground, level after the last published hour",
+        f"{_words('nws_pueblo_lightning')}; {_words('practice_storm')}",
+        "weather.storm_from",
+    )

@@ -1,0 +1,295 @@
+"""What to act on: each rule looks at the computed day and says one thing, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from handline.day.plan import LEVELS, BayPull, Chance, Finding, TetherRow
+from handline.day.setting import USUAL_WAIT, Setting
+from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_STOPS_HOLD
+from handline.line.footing import ONE_HAND_BREAKAWAY_N
+from handline.line.friction import ROCKS
+from handline.line.tethers import GRIPPING, NONE
+from handline.quantity import show_clock, show_distance, show_duration, show_force, show_length, show_mass, show_pull, show_share
+from handline.sources import source
+from handline.weather.storms import DEFAULT_STORM_CHANCE
+
+# A chance of more than this that some of the walking falls in the dark asks for lights. [practice_light]
+DARK_ASKS_FOR_LIGHT = 0.02
+# Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
+THIN_MARGIN_S = 30 * 60.0
+
+
+@dataclass(frozen=True)
+class Computed:
+    """What the rules look at."""
+
+    setting: Setting
+    chances: tuple[Chance, ...]
+    all_chance: Chance
+    latest_clock_s: tuple[float, ...]
+    chosen: TetherRow
+    bays: tuple[BayPull, ...]
+    dark_share: float
+    pace_outside_share: float
+
+
+def findings(computed: Computed) -> tuple[Finding, ...]:
+    """Every finding, the gravest first, in the order of the rules within a level."""
+    found = [finding for rule in RULES for finding in rule(computed)]
+    return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))
+
+
+# --- the day -----------------------------------------------------------------------------------------------------
+
+
+def _limits_missed(c: Computed) -> Iterator[Finding]:
+    chance = c.all_chance
+    if chance.kept:
+        return
+    latest = c.latest_clock_s[0]
+    start = c.setting.trip.about.start_clock_s
+    if np.isfinite(latest) and latest < start:
+        mend = f"Leave by {show_clock(latest)} instead of {show_clock(start)}, or go another day."
+    else:
+        mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
+    parts = "; ".join(f"{part.sentence}: {show_share(part.share)}" for part in c.chances if part.key != "all")
+    yield Finding(
+        "stop",
+        "limits_missed",
+        f"Your limits hold in {show_share(chance.share)} of simulated days; you asked for "
+        f"{show_share(chance.wanted)}. {mend}",
+        parts,
+    )
+
+
+def _thin_margin(c: Computed) -> Iterator[Finding]:
+    margin_s = c.latest_clock_s[0] - c.setting.trip.about.start_clock_s
+    if c.all_chance.kept and 0.0 <= margin_s < THIN_MARGIN_S:
+        yield Finding(
+            "heed",
+            "thin_margin",
+            f"A start {show_duration(margin_s)} later than planned no longer meets your limits.",
+            f"Latest start {show_clock(c.latest_clock_s[0])}.",
+        )
+
+
+def _dark(c: Computed) -> Iterator[Finding]:
+    if c.dark_share <= DARK_ASKS_FOR_LIGHT:
+        return
+    carried = "light" in c.setting.trip.gear.carried
+    yield Finding(
+        "note" if carried else "heed",
+        "dark_walking",
+        f"In {show_share(c.dark_share)} of simulated days part of the way is walked in the dark"
+        + (": lights are in the list." if carried else ", and no light is in the gear list: bring one for each."),
+        source=source("practice_light").words,
+    )
+
+
+# --- the line ----------------------------------------------------------------------------------------------------
+
+
+def _tether(c: Computed) -> Iterator[Finding]:
+    tether, units = c.setting.chosen, c.setting.trip.about.units
+    by_case = {outcome.case: outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name}
+    main = by_case.get(CASE_STOPS_HOLD) or by_case.get(CASE_GRIPS) or next(iter(by_case.values()))
+    if main.slide_m[1] == 0.0 or main.verdict == "holds":
+        return
+    yield Finding(
+        "stop",
+        "tether",
+        f"{c.chosen.title}. {c.chosen.sentence}",
+        f"Case: {main.case}; rock {main.rock}; {show_length(c.setting.line.length_m, units)} of line.",
+        source(tether.source).words,
+    )
+
+
+def _stanchions(c: Computed) -> Iterator[Finding]:
+    today = [outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name]
+    outcome = next((o for o in today if o.case == CASE_ANCHORS_ONLY), None)
+    if outcome is None or c.setting.chosen.kind == NONE:
+        return
+    holds_N, units = c.setting.trip.line.stanchion_holds_N, c.setting.trip.about.units
+    held = next(o for o in today if o.case == CASE_STOPS_HOLD)
+    if holds_N is not None and held.force_N[1] <= holds_N:
+        return
+    what = (
+        "A stanchion standing in a socket is no rated anchor"
+        if holds_N is None
+        else f"A stanchion is typed to hold {show_force(holds_N, units)}, less than the stop asks"
+    )
+    force = "" if np.isnan(outcome.force_N[1]) else f", with a stop of up to {show_force(outcome.force_N[1], units)}"
+    yield Finding(
+        "heed",
+        "stanchions",
+        f"{what}: if it lifts out, a slide goes on to the next anchor, up to "
+        f"{show_length(outcome.slide_m[1], units)}{force}.",
+        "Ask the land manager what the stanchions are rated for, and type it as line.stanchion_holds.",
+    )
+
+
+def _absorber_mass(c: Computed) -> Iterator[Finding]:
+    absorber, units = c.setting.chosen.absorber, c.setting.trip.about.units
+    if absorber is None:
+        return
+    outside = [mass for mass in c.setting.trip.party.masses_kg if not absorber.lightest_kg <= mass <= absorber.heaviest_kg]
+    if outside:
+        yield Finding(
+            "heed",
+            "absorber_mass",
+            f"The absorber's standard speaks for {show_mass(absorber.lightest_kg, units)} to "
+            f"{show_mass(absorber.heaviest_kg, units)}; your party has {show_mass(max(outside), units)}: ask the maker, or a "
+            "guide who ropes people up.",
+            source=source(absorber.source).words,
+        )
+
+
+def _hitch_unproven(c: Computed) -> Iterator[Finding]:
+    if c.setting.chosen.kind == GRIPPING:
+        yield Finding(
+            "heed",
+            "hitch_unproven",
+            "Nobody has published what a hitch holds on bare steel cable. Hang your weight on it near the foot, where a "
+            "slip does no harm, before you trust it.",
+            source=source("hitch_on_cable").words,
+        )
+
+
+def _rock(c: Computed) -> Iterator[Finding]:
+    rock = c.setting.rock.name
+    if rock == "iced":
+        yield Finding("stop", "rock_iced", "Iced rock: soles hold almost nothing. Wait until it is gone, or turn back.")
+    elif rock == "wet":
+        yield Finding("heed", "rock_wet", "Wet rock: soles hold about half of dry. Wait for it to dry, or turn back.")
+
+
+def _pull(c: Computed) -> Iterator[Finding]:
+    index, units = list(ROCKS).index(c.setting.rock.name), c.setting.trip.about.units
+    worst = max(c.bays, key=lambda bay: bay.pull_N[index])
+    if worst.pull_N[index] <= 0.0:
+        return
+    over = worst.pull_N[index] > ONE_HAND_BREAKAWAY_N
+    yield Finding(
+        "stop" if over else "note",
+        "pull",
+        f"The steepest part asks the hands for {show_pull(worst.pull_N[index], units)}, "
+        f"{show_share(worst.pull_body_weights[index])} of body weight, just to stand on {c.setting.rock.name} rock"
+        + (": more than one hand can hold." if over else "."),
+        f"Around {show_length(worst.start_m, units)} up the line. One hand lets go at about "
+        f"{show_pull(ONE_HAND_BREAKAWAY_N, units)}.",
+        source("young_2009").words,
+    )
+
+
+def _lowered(c: Computed) -> Iterator[Finding]:
+    if not c.setting.line.has_stanchions and c.setting.trip.line.stanchion_spacing_m is not None:
+        gap_m = float(np.diff(c.setting.line.anchor_m).max()) if c.setting.line.anchor_m.size > 1 else 0.0
+        yield Finding(
+            "heed",
+            "line_lowered",
+            "The cables lie on the rock: no footholds at the stanchions, and up to "
+            f"{show_length(gap_m, c.setting.trip.about.units)} between anchors.",
+            c.setting.line_says,
+        )
+
+
+def _gear(c: Computed) -> Iterator[Finding]:
+    carried = c.setting.trip.gear.carried
+    wanted = [("gloves", "the cable cuts bare hands")]
+    if c.setting.chosen.kind != NONE:
+        wanted.append(("harness", "a tether without a harness does not hold a body"))
+    for item, why in wanted:
+        if item not in carried:
+            yield Finding(
+                "heed", f"gear_{item}", f"{item.capitalize()} not in the gear list: {why}.", "Common practice, no source."
+            )
+
+
+# --- what the file leaves open -----------------------------------------------------------------------------------
+
+
+def _permits(c: Computed) -> Iterator[Finding]:
+    for permit in c.setting.trip.permits:
+        if not permit.held:
+            where = f", checked at {permit.checked_at}" if permit.checked_at else ""
+            yield Finding("heed", f"permit:{permit.name}", f"Permit not yet held: {permit.name}{where}.")
+
+
+def _guesses(c: Computed) -> Iterator[Finding]:
+    guessed = c.setting.guessed
+    if "timezone" in guessed:
+        yield Finding(
+            "heed",
+            "timezone_guessed",
+            f"No time zone is typed: clocks are in {c.setting.timezone}, guessed from the longitude. Local clocks may "
+            "differ by an hour or two; type route.timezone.",
+        )
+    if "storm_chance" in guessed:
+        yield Finding(
+            "heed",
+            "storm_guessed",
+            f"No chance of a storm is typed: {show_share(DEFAULT_STORM_CHANCE)} is assumed. Read the forecast and type "
+            "weather.storm_chance.",
+            source=source("practice_storm").words,
+        )
+    if guessed & {"wait_up", "wait_down"}:
+        yield Finding(
+            "heed",
+            "wait_guessed",
+            f"Waiting at the line is not typed: half the days {show_duration(USUAL_WAIT.median_s)} or less, one in ten "
+            f"over {show_duration(USUAL_WAIT.long_s)}. Ask who knows the line and type [crowd].",
+            source=source("practice_line_wait").words,
+        )
+    if "line_place" in guessed:
+        yield Finding(
+            "heed",
+            "line_place_guessed",
+            "The file does not say where on the way the line is: it is taken to end at the highest point. Give two "
+            'waypoints kind = "line_foot" and "line_head".',
+        )
+
+
+def _light_says(c: Computed) -> Iterator[Finding]:
+    light = c.setting.light
+    if c.setting.trip.limits.home_before_dark and light.polar == "dark_all_day":
+        yield Finding("stop", "no_light", "It is dark all day on this date: home before dark cannot be kept.")
+
+
+def _pace_outside(c: Computed) -> Iterator[Finding]:
+    if c.pace_outside_share > 0.0:
+        total_m = c.setting.route.length_m
+        yield Finding(
+            "note",
+            "pace_outside",
+            f"About {show_distance(c.pace_outside_share * total_m, c.setting.trip.about.units)} of the way is steeper than "
+            "some of the pace models were made for; there their last vertical speed is carried on.",
+        )
+
+
+def _track_notes(c: Computed) -> Iterator[Finding]:
+    for i, note in enumerate(c.setting.route.notes):
+        yield Finding("note", f"route_{i + 1}", f"Track: {note}.")
+
+
+RULES: tuple[Callable[[Computed], Iterator[Finding]], ...] = (
+    _limits_missed,
+    _tether,
+    _rock,
+    _pull,
+    _light_says,
+    _thin_margin,
+    _lowered,
+    _stanchions,
+    _absorber_mass,
+    _hitch_unproven,
+    _dark,
+    _gear,
+    _permits,
+    _guesses,
+    _pace_outside,
+    _track_notes,
+)

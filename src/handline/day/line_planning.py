@@ -1,0 +1,98 @@
+"""The line of the day for the Plan: pulls, passage and wait, and every way of attaching with its sentence."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from handline.day.plan import Limit, LinePlan, TetherRow
+from handline.day.setting import Setting
+from handline.day.simulation import LineLeg, Wait
+from handline.day.tether_words import tether_also, tether_sentence
+from handline.line.audit import audit
+from handline.line.footing import bay_pulls
+from handline.line.friction import ROCKS
+from handline.line.limits import LIMITS
+from handline.line.passage import PASSAGE_SIGMA, changeovers
+from handline.line.tethers import NONE, Tether
+from handline.sources import source
+
+# Standard normal at the 10th, 50th and 90th percentile, for log-normal ranges.
+_Z_RANGE = (-1.2815515655446004, 0.0, 1.2815515655446004)
+
+
+def plan_line(setting: Setting) -> LinePlan:
+    """Everything the Plan says about the line."""
+    line, trip = setting.line, setting.trip
+    up, down = _way(setting, "up"), _way(setting, "down")
+    return LinePlan(
+        name=trip.line.name,
+        state=line.state,
+        state_says=setting.line_says,
+        rock=setting.rock.name,
+        rocks=tuple(ROCKS),
+        length_m=line.length_m,
+        height_m=line.height_m,
+        cables=line.cables,
+        cable_diameter_m=line.cable_diameter_m,
+        section_length_m=line.section_length_m,
+        section_angle_rad=line.section_angle_rad,
+        stop_m=tuple(stop.at_m for stop in line.stops),
+        stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
+        body_mass_kg=setting.body_mass_kg,
+        body_force_N=trip.limits.body_force_N,
+        bays=bay_pulls(line, setting.body_mass_kg),
+        passage_up_s=_passage_range(up),
+        passage_down_s=_passage_range(down),
+        wait_up_s=_wait_range(up),
+        wait_down_s=_wait_range(down),
+        tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers),
+        limits=tuple(
+            Limit(limit.key, limit.what, limit.force_N, source(limit.source).words) for limit in LIMITS.values()
+        ),
+    )
+
+
+def _way(setting: Setting, way: str) -> LineLeg | None:
+    """The line on the way up or down; None where the route does not come back over it."""
+    for leg, line_leg in zip(setting.route.legs, setting.itinerary.line_legs, strict=True):
+        if line_leg is not None and setting.route.points[leg.end].way == way:
+            return line_leg
+    return None
+
+
+def _passage_range(leg: LineLeg | None) -> tuple[float, float, float]:
+    passage_s = leg.passage_s if leg is not None else 0.0
+    low, middle, high = (passage_s * float(np.exp(PASSAGE_SIGMA * z)) for z in _Z_RANGE)
+    return low, middle, high
+
+
+def _wait_range(leg: LineLeg | None) -> tuple[float, float, float]:
+    wait = leg.wait if leg is not None else Wait(0.0, 0.0)
+    low, middle, high = (float(wait.draw_s(np.asarray(z))) for z in _Z_RANGE)
+    return low, middle, high
+
+
+def _tether_row(setting: Setting, tether: Tether) -> TetherRow:
+    line, trip = setting.line, setting.trip
+    limit_N = trip.limits.body_force_N
+    outcomes = {
+        rock.name: audit(line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()
+    }
+    today = outcomes[setting.rock.name]
+    changes = changeovers(line, tether.kind == NONE)
+    typed_s = trip.line.changeover_s
+    each_s = tether.changeover_s if typed_s is None or tether.kind == NONE else typed_s
+    return TetherRow(
+        name=tether.name,
+        title=tether.title,
+        chosen=tether.name == setting.chosen.name,
+        sentence=tether_sentence(tether, today, limit_N, trip.about.units),
+        also=tether_also(tether, today, limit_N, trip.about.units),
+        reach_m=tether.reach_m,
+        part_N=tether.part_N,
+        part_words=tether.part_words,
+        changeovers=changes,
+        changeover_s=each_s,
+        untied_s=changes * each_s if tether.arms == 1 else 0.0,
+        outcomes=tuple(outcome for rows in outcomes.values() for outcome in rows),
+    )

@@ -1,0 +1,25 @@
+"""The Plan as JSON: the same object, name for name. A number that is not there (NaN) is null, "never" (infinity) too."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from handline.day.plan import Plan
+
+
+def plan_json(plan: Plan) -> str:
+    """The Plan as a JSON text, the same bytes for the same Plan."""
+    return json.dumps(_plain(plan), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value

@@ -1,0 +1,303 @@
+"""The whole job: from a trip to the frozen Plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from handline import __version__
+from handline.day.assumptions import assumptions
+from handline.day.decision import decide
+from handline.day.findings import Computed, findings
+from handline.day.latest import LATEST_DAYS, latest_passing_s
+from handline.day.limits import Kept, kept
+from handline.day.line_planning import plan_line
+from handline.day.plan import (
+    PROBABILITIES,
+    Chance,
+    LegTime,
+    Light,
+    ModelTime,
+    Passing,
+    Permit,
+    Plan,
+    Provenance,
+    RouteSummary,
+    Storm,
+)
+from handline.day.setting import Setting, set_up
+from handline.day.simulation import Days, Draws, Floats, draw_days, walk
+from handline.quantity import show_clock
+from handline.sky.events import POLAR
+from handline.sources import source
+from handline.trip.model import Trip
+from handline.walking.registry import PACE_MODELS
+
+CAUTIONS = (
+    "This is an aid to planning, not instruction. It says what happens if, within what was assumed; it cannot say that "
+    "you will come to no harm.",
+    "The land manager's rules, local codes, the makers' instructions and qualified guides come first.",
+    "Forces are for a rigid body and stops that do not give; real rock, old slings and worn cables hold less than new.",
+    "Weather, rock and people change: look up, and turn back while turning back is easy.",
+)
+
+Told = Callable[[str, float], None]
+"""Told what is being worked on, and the share of it that is done."""
+
+_RANGE = (0.10, 0.50, 0.90)
+
+
+@dataclass(frozen=True)
+class Simulated:
+    """The simulated days of a setting, and the latest passing times."""
+
+    draws: Draws
+    days: Days
+    kept: Kept
+    latest_clock_s: Floats
+
+
+def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
+    """Plan a trip.
+
+    Parameters
+    ----------
+    trip : Trip
+        As read from its file.
+    told : callable
+        Told of the progress; may raise to stop the work.
+
+    Returns
+    -------
+    Plan
+        The same trip and seed give the same Plan.
+
+    Raises
+    ------
+    TripError
+        Whatever of the file cannot be planned with, all at once.
+    """
+    told("Reading the way", 0.0)
+    setting = set_up(trip)
+    simulated = simulate(setting, told)
+    told("Checking the line", 0.0)
+    line = plan_line(setting)
+    chances = _chances(setting, simulated.kept)
+    all_chance = next(chance for chance in chances if chance.key == "all")
+    computed = Computed(
+        setting=setting,
+        chances=chances,
+        all_chance=all_chance,
+        latest_clock_s=tuple(float(value) for value in simulated.latest_clock_s),
+        chosen=next(row for row in line.tethers if row.chosen),
+        bays=line.bays,
+        dark_share=float(np.mean(simulated.days.dark_movement_s > 60.0)),
+        pace_outside_share=_outside_share(setting),
+    )
+    found = findings(computed)
+    about = trip.about
+    return Plan(
+        name=about.name,
+        date=about.date.isoformat(),
+        units=about.units,
+        timezone=setting.timezone,
+        party_size=trip.party.size,
+        wanted_chance=trip.limits.chance,
+        decision=decide(computed, found),
+        findings=found,
+        chances=chances,
+        route=_route_summary(setting),
+        legs=_legs(setting, simulated.days),
+        timetable=_timetable(setting, simulated),
+        light=_light(setting, simulated.days),
+        storm=_storm(setting),
+        line=line,
+        models=_models(setting),
+        permits=tuple(
+            Permit(permit.name, permit.places_per_day, permit.checked_at or "", permit.held) for permit in trip.permits
+        ),
+        assumptions=assumptions(setting),
+        cautions=CAUTIONS,
+        provenance=Provenance(
+            version=__version__,
+            seed=about.seed,
+            days=about.days,
+            trip_file=trip.path.name,
+            inputs_sha256=setting.inputs_sha256,
+        ),
+    )
+
+
+def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulated:
+    """Simulate the days of a setting and search the latest passing times."""
+    about = setting.trip.about
+    told("Simulating days", 0.0)
+    draws = draw_days(setting.itinerary, about.days, about.seed)
+    days = walk(setting.itinerary, draws, np.array([about.start_clock_s]))
+    told("Simulating days", 1.0)
+    few = Draws(
+        movement_s=draws.movement_s[:, :LATEST_DAYS],
+        wait_s=draws.wait_s[:, :LATEST_DAYS],
+        storm_uniform=draws.storm_uniform[:LATEST_DAYS],
+    )
+    latest = latest_passing_s(
+        setting.limits,
+        setting.itinerary,
+        few,
+        setting.storm,
+        about.start_clock_s,
+        lambda share: told("Searching latest passing times", share),
+    )
+    return Simulated(
+        draws=draws,
+        days=days,
+        kept=kept(setting.limits, setting.itinerary, draws, days, setting.storm),
+        latest_clock_s=latest,
+    )
+
+
+# --- the parts of a Plan -----------------------------------------------------------------------------------------
+
+
+def _chances(setting: Setting, kept_days: Kept) -> tuple[Chance, ...]:
+    limits = setting.limits
+    sentences = {
+        "off_line_before_storm": "Off the line before a storm begins",
+        "off_line_by": f"Off the line by {show_clock(limits.off_line_by_clock_s or 0.0)}",
+        "home_before_dark": "Home before the end of twilight",
+        "home_by": f"Home by {show_clock(limits.home_by_clock_s or 0.0)}",
+        "none": "No limit was set",
+    }
+    rows = [(key, sentences[key], days) for key, days in kept_days.by_key.items()]
+    rows.append(("all", "All of these on one day", kept_days.all))
+    return tuple(
+        Chance(
+            key=key,
+            sentence=sentence,
+            share=float(days.mean()),
+            error=float(np.sqrt(days.mean() * (1.0 - days.mean()) / days.size)),
+            wanted=limits.chance,
+        )
+        for key, sentence, days in rows
+    )
+
+
+def _outside_share(setting: Setting) -> float:
+    """Share of the walking that is outside the limits of the pace models, weighted as they are."""
+    walked = np.array([not leg.is_line for leg in setting.route.legs])
+    outside_m = float(setting.mix.weights @ setting.mix.outside_m[:, walked].sum(axis=1))
+    return outside_m / setting.route.length_m
+
+
+def _route_summary(setting: Setting) -> RouteSummary:
+    route = setting.route
+    height_m = route.profile.elevation_m
+    return RouteSummary(
+        length_m=route.length_m,
+        up_m=route.up_m,
+        down_m=route.down_m,
+        raw_up_m=route.raw_up_m,
+        dead_band_m=route.dead_band_m,
+        lowest_m=float(np.min(height_m)),
+        highest_m=float(np.max(height_m)),
+        latitude_deg=route.latitude_deg,
+        longitude_deg=route.longitude_deg,
+        profile_distance_m=_floats(route.profile.distance_m),
+        profile_elevation_m=_floats(height_m),
+        notes=route.notes,
+    )
+
+
+def _legs(setting: Setting, days: Days) -> tuple[LegTime, ...]:
+    points, arrive = setting.route.points, days.arrive_clock_s
+    rows = []
+    for j, leg in enumerate(setting.route.legs):
+        stop_s = setting.itinerary.stop_s[j] if j > 0 else 0.0
+        low, middle, high = np.quantile(arrive[j + 1] - arrive[j] - stop_s, _RANGE)
+        rows.append(
+            LegTime(
+                start=points[leg.start].name,
+                end=points[leg.end].name,
+                way="up" if points[leg.end].way == "up" else "down",
+                length_m=leg.length_m,
+                up_m=leg.up_m,
+                down_m=leg.down_m,
+                is_line=leg.is_line,
+                time_s=(float(low), float(middle), float(high)),
+            )
+        )
+    return tuple(rows)
+
+
+def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
+    rows = []
+    last = len(setting.route.points) - 1
+    for i, point in enumerate(setting.route.points):
+        latest_s = float(simulated.latest_clock_s[i])
+        says = "" if np.isfinite(latest_s) else "no limit left to miss" if latest_s > 0 else "no time meets the limits"
+        rows.append(
+            Passing(
+                name=point.name,
+                kind=point.kind,
+                way="up" if point.way == "up" else "down",
+                distance_m=point.distance_m,
+                elevation_m=point.elevation_m,
+                arrive_clock_s=_floats(np.quantile(simulated.days.arrive_clock_s[i], PROBABILITIES)),
+                stop_s=float(setting.itinerary.stop_s[i]) if 0 < i < last else 0.0,
+                latest_clock_s=latest_s if np.isfinite(latest_s) else None,
+                latest_says=says,
+            )
+        )
+    return tuple(rows)
+
+
+def _light(setting: Setting, days: Days) -> Light:
+    light = setting.light
+    low, middle, high = np.quantile(days.dark_movement_s, _RANGE)
+    return Light(
+        civil_dawn_clock_s=light.civil_dawn_clock_s,
+        sunrise_clock_s=light.sunrise_clock_s,
+        noon_clock_s=light.noon_clock_s,
+        sunset_clock_s=light.sunset_clock_s,
+        civil_dusk_clock_s=light.civil_dusk_clock_s,
+        moon_share=light.moon_lit_share,
+        moonrise_clock_s=light.moonrise_clock_s,
+        moonset_clock_s=light.moonset_clock_s,
+        says=POLAR[light.polar] if light.polar else "",
+        dark_spans_clock_s=tuple(
+            (float(start), float(end)) for start, end in setting.itinerary.dark_spans_clock_s
+        ),
+        dark_walking_s=(float(low), float(middle), float(high)),
+    )
+
+
+def _storm(setting: Setting) -> Storm:
+    clock_s = np.arange(0.0, 24 * 3600.0 + 1.0, 1800.0)
+    return Storm(
+        chance=setting.storm_chance,
+        typed="storm_chance" not in setting.guessed,
+        clock_s=_floats(clock_s),
+        begun_share=_floats(setting.storm.begun_share(clock_s)),
+        source=source("nws_pueblo_lightning").words,
+    )
+
+
+def _models(setting: Setting) -> tuple[ModelTime, ...]:
+    walked = np.array([not leg.is_line for leg in setting.route.legs])
+    return tuple(
+        ModelTime(
+            key=key,
+            title=PACE_MODELS[key].title,
+            weight=float(setting.mix.weights[i]),
+            walking_s=float(setting.mix.time_s[i, walked].sum()),
+            outside_m=float(setting.mix.outside_m[i, walked].sum()),
+            source=source(PACE_MODELS[key].source).words,
+        )
+        for i, key in enumerate(setting.mix.keys)
+    )
+
+
+def _floats(values: Floats) -> tuple[float, ...]:
+    return tuple(float(value) for value in values)

@@ -1,0 +1,299 @@
+"""From a trip file to the subjects: the one place where keys of the file turn into lines, routes and limits."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from handline.day.limits import DayLimits
+from handline.day.route_setting import set_route
+from handline.day.simulation import Itinerary, LineLeg, Wait
+from handline.errors import InputError, Problem, TripError, unknown_choice
+from handline.line.friction import ROCKS, Rock
+from handline.line.geometry import LOWERED, RAISED, Line, build_line
+from handline.line.passage import changeovers, climber_passage_s, headway_s, party_passage_s
+from handline.line.tethers import KINDS, NONE, TETHERS, Tether
+from handline.route.route import Route
+from handline.season.rules import SeasonRuleError, parse_period
+from handline.sky.events import DayLight, day_light
+from handline.sky.nights import dark_spans
+from handline.sky.zones import nautical_zone
+from handline.trip.model import Trip
+from handline.walking.mix import DEFAULT_MIX, MixTimes, mix_times
+from handline.walking.registry import PACE_MODELS
+from handline.weather.storms import DEFAULT_STORM_CHANCE, MOST_STORM_CHANCE, StormHazard, storm_hazard
+
+# Where the file says nothing about a crowd: half the parties wait less than this, nine in ten less than the long one.
+# [practice_line_wait]
+USUAL_WAIT = Wait(median_s=15 * 60.0, long_s=45 * 60.0)
+# Where only the median is typed, nine in ten wait less than this many times it. [practice_line_wait]
+USUAL_LONG_WAIT_FACTOR = 3.0
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Everything a day is computed from. ``guessed`` has the keys the file left open and a guess now fills."""
+
+    trip: Trip
+    route: Route
+    line: Line
+    line_says: str
+    rock: Rock
+    tethers: tuple[Tether, ...]
+    chosen: Tether
+    body_mass_kg: float
+    mix: MixTimes
+    itinerary: Itinerary
+    limits: DayLimits
+    storm: StormHazard
+    storm_chance: float
+    light: DayLight
+    timezone: str
+    guessed: frozenset[str]
+    inputs_sha256: str
+
+
+def set_up(trip: Trip) -> Setting:
+    """The subjects of a trip.
+
+    Raises
+    ------
+    TripError
+        Whatever of the file does not fit the subjects, all at once: an unknown tether or pace model, a closed date, a
+        track that cannot be used.
+    """
+    problems: list[Problem] = []
+    guessed: set[str] = set()
+    state, line_says = _line_state(trip, problems)
+    tethers, chosen = _tethers(trip, problems)
+    mix_weights = _mix(trip, problems)
+    storm_chance = _storm_chance(trip, problems, guessed)
+    waits = _waits(trip, problems, guessed)
+    line = build_line(
+        state=state,
+        section_length_m=tuple(section.length_m for section in trip.line.slab),
+        section_angle_rad=tuple(section.angle_rad for section in trip.line.slab),
+        anchor_m=tuple(min(at_m, trip.line.total_length_m) for at_m in trip.line.anchors_m),
+        stanchion_spacing_m=trip.line.stanchion_spacing_m,
+        cables=trip.line.cables,
+        cable_diameter_m=trip.line.cable_diameter_m,
+    )
+    route: Route | None = None
+    try:
+        route = set_route(trip, line, guessed)
+    except InputError as error:
+        problems += [problem.at(file=trip.path) for problem in error.problems]
+    if problems or route is None:
+        raise TripError(problems)
+
+    timezone = trip.route.timezone
+    if timezone is None:
+        timezone = nautical_zone(route.longitude_deg)
+        guessed.add("timezone")
+    try:
+        light = day_light(route.latitude_deg, route.longitude_deg, trip.about.date, timezone)
+        nights = dark_spans(route.latitude_deg, route.longitude_deg, trip.about.date, timezone)
+    except InputError as error:
+        raise TripError([problem.at(file=trip.path, key="trip.date") for problem in error.problems]) from None
+    mix = mix_times([(leg.run_m, leg.rise_m) for leg in route.legs], mix_weights)
+    return Setting(
+        trip=trip,
+        route=route,
+        line=line,
+        line_says=line_says,
+        rock=ROCKS[trip.weather.rock],
+        tethers=tethers,
+        chosen=chosen,
+        body_mass_kg=max(trip.party.masses_kg),
+        mix=mix,
+        itinerary=_itinerary(trip, route, line, chosen, mix, waits, nights),
+        limits=_limits(trip, light),
+        storm=storm_hazard(storm_chance, trip.weather.storm_from_clock_s),
+        storm_chance=storm_chance,
+        light=light,
+        timezone=timezone,
+        guessed=frozenset(guessed),
+        inputs_sha256=_inputs_sha256(trip),
+    )
+
+
+def _line_state(trip: Trip, problems: list[Problem]) -> tuple[str, str]:
+    """Raised or lowered on the date, and why, in words. A date on which the way is closed is a problem."""
+    periods = {"open": trip.season.open, "raised": trip.season.raised}
+    inside: dict[str, bool] = {}
+    for key, texts in periods.items():
+        found = []
+        for i, text in enumerate(texts):
+            try:
+                found.append(parse_period(text).contains(trip.about.date))
+            except SeasonRuleError as error:
+                problems.append(Problem(what=str(error), read=text, file=str(trip.path), key=f"season.{key}[{i}]"))
+        inside[key] = any(found)
+        if key == "open" and found and not inside[key] and len(found) == len(texts):
+            problems.append(
+                Problem(
+                    what="the way is closed on this date",
+                    read=trip.about.date.isoformat(),
+                    allowed="; ".join(texts),
+                    mend="choose a date in the season, or correct season.open",
+                    file=str(trip.path),
+                    key="trip.date",
+                )
+            )
+    if trip.line.state != "by season":
+        return trip.line.state, "as typed in the trip file"
+    if not trip.season.raised:
+        return RAISED, "no season is typed, so it counts as standing"
+    words = "; ".join(trip.season.raised)
+    return (RAISED, f"raised: {words}") if inside["raised"] else (LOWERED, f"outside of: {words}")
+
+
+def _tethers(trip: Trip, problems: list[Problem]) -> tuple[tuple[Tether, ...], Tether]:
+    """All ways of attaching, the file's own after ours, and the chosen one with the typed reach."""
+    usual_of_kind = {kind: next(t for t in TETHERS.values() if t.kind == kind) for kind in KINDS}
+    known = dict(TETHERS)
+    for i, own in enumerate(trip.tethers.own):
+        if own.kind not in usual_of_kind or own.kind == NONE:
+            choices = [kind for kind in KINDS if kind != NONE]
+            problem = unknown_choice("kind of tether", own.kind, choices)
+            problems.append(problem.at(file=trip.path, key=f"tethers.own[{i}].kind"))
+            continue
+        usual = usual_of_kind[own.kind]
+        known[own.name] = replace(
+            usual,
+            name=own.name,
+            title=own.name,
+            reach_m=own.reach_m or usual.reach_m,
+            stiffness_N=own.stiffness_N or usual.stiffness_N,
+            part_N=own.strength_N or usual.part_N,
+            part_words="weakest part as typed" if own.strength_N else usual.part_words,
+        )
+    name = trip.tethers.chosen
+    if name not in known:
+        problem = unknown_choice("tether", name, list(known))
+        problems.append(problem.at(file=trip.path, key="tethers.chosen"))
+        return tuple(known.values()), TETHERS[NONE]
+    if trip.tethers.reach_m is not None and known[name].kind != NONE:
+        known[name] = replace(known[name], reach_m=trip.tethers.reach_m)
+    return tuple(known.values()), known[name]
+
+
+def _mix(trip: Trip, problems: list[Problem]) -> dict[str, float]:
+    model = trip.route.pace_model
+    if model is None:
+        return dict(DEFAULT_MIX)
+    if model not in PACE_MODELS:
+        problems.append(
+            unknown_choice("pace model", model, list(PACE_MODELS)).at(file=trip.path, key="route.pace_model")
+        )
+        return dict(DEFAULT_MIX)
+    return {model: 1.0}
+
+
+def _storm_chance(trip: Trip, problems: list[Problem], guessed: set[str]) -> float:
+    chance = trip.weather.storm_chance
+    if chance is None:
+        guessed.add("storm_chance")
+        return DEFAULT_STORM_CHANCE
+    if chance > MOST_STORM_CHANCE:
+        problems.append(
+            Problem(
+                what="no forecast is that sure of a storm",
+                read=f"{chance:.0%}",
+                allowed=f"0 % to {MOST_STORM_CHANCE:.0%}",
+                mend="type the forecast's chance; if a storm is certain, choose another day",
+                file=str(trip.path),
+                key="weather.storm_chance",
+            )
+        )
+        return MOST_STORM_CHANCE
+    return chance
+
+
+def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, Wait]:
+    """The wait before the line on the way up and down."""
+    waits: dict[str, Wait] = {}
+    typed = {
+        "up": (trip.crowd.wait_up_s, trip.crowd.wait_up_long_s),
+        "down": (trip.crowd.wait_down_s, trip.crowd.wait_down_long_s),
+    }
+    for way, (median_s, long_s) in typed.items():
+        if median_s is None:
+            guessed.add(f"wait_{way}")
+            waits[way] = USUAL_WAIT
+            continue
+        if median_s == 0.0 and long_s:
+            problems.append(
+                Problem(
+                    what="half the parties cannot wait nothing at all while some wait long",
+                    read=f"wait_{way} of 0",
+                    allowed="a little more than 0, or no long wait",
+                    mend=f'write wait_{way} = "1 min"',
+                    file=str(trip.path),
+                    key=f"crowd.wait_{way}",
+                )
+            )
+        waits[way] = Wait(median_s, long_s if long_s is not None else median_s * USUAL_LONG_WAIT_FACTOR)
+    return waits
+
+
+def _itinerary(
+    trip: Trip, route: Route, line: Line, chosen: Tether, mix: MixTimes, waits: dict[str, Wait], nights: np.ndarray
+) -> Itinerary:
+    is_line = np.array([leg.is_line for leg in route.legs])
+    line_legs = tuple(
+        _line_leg(trip, line, chosen, route.points[leg.end].way, waits) if leg.is_line else None for leg in route.legs
+    )
+    stops = {waypoint.name: waypoint.stop_s for waypoint in trip.waypoints}
+    return Itinerary(
+        walking_s=np.where(is_line[None, :], 0.0, mix.time_s),
+        model_weight=mix.weights,
+        line_legs=line_legs,
+        stop_s=np.array([stops.get(point.name, 0.0) for point in route.points]),
+        off_line=int(np.flatnonzero(is_line)[-1]) + 1,
+        size=trip.party.size,
+        person_sigma=trip.party.pace_spread,
+        leg_sigma=trip.party.leg_spread,
+        rest_s_per_hour=trip.party.rest_per_hour_s,
+        dark_spans_clock_s=nights,
+        dark_factor=trip.party.dark_factor,
+    )
+
+
+def _line_leg(trip: Trip, line: Line, chosen: Tether, way: str, waits: dict[str, Wait]) -> LineLeg:
+    rate_m_s = trip.line.climb_rate_m_s if way == "up" else trip.line.descend_rate_m_s
+    typed_s = trip.line.changeover_s
+    changeover_s = 0.0 if chosen.kind == NONE else chosen.changeover_s if typed_s is None else typed_s
+    climber_s = climber_passage_s(line, rate_m_s, changeover_s, changeovers(line, chosen.kind == NONE))
+    party_s = party_passage_s(climber_s, headway_s(line, rate_m_s, changeover_s), trip.party.size, 1.0)
+    return LineLeg(passage_s=float(party_s), wait=waits[way])
+
+
+def _limits(trip: Trip, light: DayLight) -> DayLimits:
+    typed = trip.limits
+    dark_clock_s: float | None = None
+    if typed.home_before_dark and light.polar == "dark_all_day":
+        dark_clock_s = -np.inf
+    elif typed.home_before_dark and np.isfinite(light.civil_dusk_clock_s):
+        dark_clock_s = light.civil_dusk_clock_s
+    return DayLimits(
+        chance=typed.chance,
+        off_line_before_storm=typed.off_line_before_storm,
+        off_line_by_clock_s=typed.off_line_by_clock_s,
+        dark_clock_s=dark_clock_s,
+        home_by_clock_s=typed.home_by_clock_s,
+    )
+
+
+def _inputs_sha256(trip: Trip) -> str:
+    """One hash over the trip file and every file it names."""
+    digest = hashlib.sha256(trip.sha256.encode())
+    for name in (trip.route.track, trip.route.terrain):
+        if name is not None:
+            digest.update(hashlib.sha256(Path(trip.file(name)).read_bytes()).digest())
+    return digest.hexdigest()
+
+

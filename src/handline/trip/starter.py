@@ -1,0 +1,161 @@
+"""The trip file somebody starts from: short, commented, and usable as it is."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+
+from handline.quantity import Units
+
+_HEAD = """\
+# A trip for Handline. Lines that begin with # are comments: take the # away to use a key.
+# A number with a unit stands in quotes: "96 m", "315 ft", "2 h 30 min", "38 deg". Any unit may be typed.
+
+[trip]
+name = {name}
+date = {date}
+start = "05:00"                     # when the party leaves, 24-hour
+units = "{units}"                        # how results are shown: "si" or "us"
+# seed = 1                          # the same seed gives the same numbers
+"""
+
+_TRACK = """
+[route]
+track = {track}   # GPX or GeoJSON; the path starts at this file's folder
+out_and_back = true                 # false where the track is the whole day
+# timezone = "America/Denver"       # of the clock times
+# terrain = "terrain.tif"           # heights for a track that has none
+
+# Places on the way, counted along the track one way. Without them only the line and the end are planned.
+# [[waypoints]]
+# name = "Last water"
+# kind = "water"                    # or trailhead, camp, permit_check, line_foot, line_head, summit, bail_out, place
+# at = "3.4 km"                     # or "start", "end"; or latitude and longitude
+# stop = "15 min"                   # each time the party passes
+
+# [[waypoints]]
+# name = "Foot of the line"
+# kind = "line_foot"
+# at = "10.5 km"
+"""
+
+_LEGS = """
+# The way as typed legs. With a recorded track it is better: take the legs away and write  track = "track.gpx".
+[route]
+latitude = {latitude}                      # where the day is, in degrees; south and west are negative
+longitude = {longitude}
+out_and_back = true                 # false where the legs are the whole day
+# timezone = "America/Denver"       # of the clock times
+
+[[route.legs]]
+from = "Trailhead"
+to = "Foot of the line"
+distance = "8 km"
+up = "900 m"                        # all climbing added up
+down = "40 m"
+
+[[route.legs]]
+from = "Foot of the line"
+to = "Head of the line"
+distance = "70 m"
+up = "65 m"
+
+[[route.legs]]
+from = "Head of the line"
+to = "Summit"
+distance = "300 m"
+up = "60 m"
+
+[[waypoints]]
+name = "Foot of the line"
+kind = "line_foot"                  # or trailhead, water, camp, permit_check, line_head, summit, bail_out, place
+stop = "10 min"                     # each time the party passes
+
+[[waypoints]]
+name = "Head of the line"
+kind = "line_head"
+
+[[waypoints]]
+name = "Summit"
+kind = "summit"
+stop = "30 min"
+"""
+
+_REST = """
+[line]
+length = "96 m"                     # along the cable
+angle = "42 deg"                    # from the horizontal; or sections = [{ length = "20 m", angle = "38 deg" }, ...]
+cable_diameter = "12 mm"
+cables = 1                          # 2 where two cables run side by side
+state = "by season"                 # or "raised" on stanchions, or "lowered" onto the rock
+# stanchion_spacing = "2.7 m"       # where there are stanchions
+# anchors = ["0 m", "24 m", "48 m", "72 m", "96 m"]   # anchors in the rock, from the foot
+
+# [season]
+# raised = ["first Saturday of June to last Sunday of September"]
+# open = ["1 May to 31 October"]
+
+[party]
+size = 4                            # the leader included
+body_mass = "85 kg"                 # the heaviest, with clothes: heavier stops harder
+
+[tethers]
+chosen = "none"                     # what this party ties on with; every other way is shown beside it
+
+# [crowd]
+# wait_up = "10 min"                # half the parties wait less at the foot
+# wait_up_long = "40 min"           # nine in ten wait less
+
+[weather]
+rock = "dry"                        # or "damp", "wet", "iced"
+# storm_chance = "30 %"             # of a storm at some time of this day, from the forecast
+
+# [[permits]]
+# name = "Line permit"
+# held = true
+
+[limits]
+chance = "90 %"                     # how sure you want to be of each limit
+off_line_before_storm = true
+home_before_dark = true
+# home_by = "20:00"
+body_force = "6 kN"                 # the highest force on a body in a stop that you accept
+
+[gear]
+carried = ["light", "map"]          # also gloves, harness, helmet, first aid, layers, water treatment
+"""
+
+
+def starter_text(
+    name: str,
+    track: str | None,
+    date: dt.date,
+    *,
+    units: Units = "si",
+    latitude_deg: float = 46.62,
+    longitude_deg: float = -113.41,
+) -> str:
+    """A short trip file with every common key explained, usable as it is.
+
+    Parameters
+    ----------
+    name : str
+        The trip's name, one line.
+    track : str or None
+        The track, from the folder of the file; None for typed legs to be changed.
+    date : datetime.date
+        The day.
+    units : "us" or "si"
+        How results are shown.
+    latitude_deg, longitude_deg : float
+        Where typed legs lie [deg].
+    """
+    head = _HEAD.format(name=_quoted(name), date=date.isoformat(), units=units)
+    if track is None:
+        return head + _LEGS.format(latitude=latitude_deg, longitude=longitude_deg) + _REST
+    return head + _TRACK.format(track=_quoted(track)) + _REST
+
+
+def _quoted(text: str) -> str:
+    """A printable text as a TOML string: JSON escapes it the same way."""
+    return json.dumps(text, ensure_ascii=False)

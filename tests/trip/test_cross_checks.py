@@ -1,0 +1,150 @@
+"""What must fit together between the keys of a trip file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from handline.errors import Problem
+from handline.trip.model import Trip
+
+Problems = Callable[[str], dict[str | None, Problem]]
+
+LEGS = """
+latitude = 46.6
+longitude = -113.4
+[[route.legs]]
+from = "Gate"
+to = "Base"
+distance = "8 km"
+[[route.legs]]
+from = "Base"
+to = "Top"
+distance = "1 km"
+"""
+
+
+def waypoint(keys: str) -> str:
+    return f"\n[[waypoints]]\n{keys}\n"
+
+
+def test_track_or_legs(problems: Problems, short: str) -> None:
+    assert "no way to walk" in problems(short.replace('track = "track.gpx"', ""))["route"].what
+    both = problems(short.replace('track = "track.gpx"', 'track = "track.gpx"\n' + LEGS))
+    assert "both a track and typed legs" in both["route.legs"].what
+
+
+def test_typed_legs_need_a_place_and_join(problems: Problems, short: str) -> None:
+    legs = LEGS.replace("latitude = 46.6", "").replace('from = "Base"', 'from = "Bass"')
+    found = problems(short.replace('track = "track.gpx"', legs))
+    assert found["route.latitude"].what == "latitude is needed with typed legs"
+    assert found["route.legs[1].from"].allowed == '"Base"'
+    assert set(found) == {"route.latitude", "route.legs[1].from"}
+
+
+def test_latitude_goes_with_longitude(problems: Problems, short: str) -> None:
+    found = problems(short.replace('track = "track.gpx"', 'track = "track.gpx"\nlatitude = 46.6'))
+    assert set(found) == {"route.longitude"}
+
+
+def test_with_typed_legs_waypoints_are_ends_of_legs(problems: Problems, short: str) -> None:
+    text = short.replace('track = "track.gpx"', LEGS)
+    found = problems(text + waypoint('name = "Base"\nat = "3 km"') + waypoint('name = "Tops"'))
+    assert found["waypoints[0].at"].mend == "leave at away"
+    assert found["waypoints[1].name"].mend == 'did you mean "Top"?'
+
+
+def test_each_waypoint_has_one_place(problems: Problems, short: str) -> None:
+    found = problems(
+        short
+        + waypoint('name = "A"')
+        + waypoint('name = "B"\nat = "1 km"\nlatitude = 46\nlongitude = 7')
+        + waypoint('name = "C"\nlatitude = 46')
+        + waypoint('name = "D"\nlatitude = 46\nlongitude = 7')
+        + waypoint('name = "E"\nat = "end"')
+    )
+    assert found["waypoints[0]"].what == "this waypoint has no place"
+    assert found["waypoints[1]"].what == found["waypoints[2]"].what == "this waypoint has no one place"
+    assert len(found) == 3
+
+
+def test_names_are_given_once(problems: Problems, short: str) -> None:
+    found = problems(
+        short.replace("size = 4", 'members = [{ name = "Ada" }, { name = "Ada" }]')
+        + waypoint('name = "A"\nat = "1 km"')
+        + waypoint('name = " A "\nat = "2 km"')
+        + '\n[[tethers.own]]\nname = "T"\nkind = "running"\n[[tethers.own]]\nname = "T"\nkind = "running"\n'
+    )
+    assert set(found) == {"waypoints[1].name", "party.members[1].name", "tethers.own[1].name"}
+    assert {problem.what for problem in found.values()} == {"this name is taken"}
+
+
+def test_places_that_are_named_exist(problems: Problems, short: str) -> None:
+    text = short.replace("[line]", '[line]\nfoot = "Bas"') + '\n[[permits]]\nname = "P"\nchecked_at = "Basse"\n'
+    found = problems(text + waypoint('name = "Base"\nat = "1 km"'))
+    assert found["line.foot"].mend == found["permits[0].checked_at"].mend == 'did you mean "Base"?'
+    assert problems(text)["line.foot"].mend == "add it as a [[waypoints]]"
+
+
+def test_foot_and_head_are_clear(problems: Problems, short: str) -> None:
+    two = waypoint('name = "A"\nkind = "line_foot"\nat = "1 km"') + waypoint('name = "B"\nkind = "line_foot"\nat = "2 km"')
+    assert problems(short + two)["waypoints[1].kind"].mend == "name the one that is meant as foot in [line]"
+    same = short.replace("[line]", '[line]\nfoot = "A"\nhead = "A"') + two
+    assert problems(same)["line.head"].what == "foot and head of the line are the same waypoint"
+
+
+@pytest.mark.parametrize(
+    ("slab", "key"),
+    [
+        ("", "line"),
+        ('length = "120 m"', "line"),
+        ("sections = []", "line"),
+        ('length = "20 m"\nsections = [{ length = "20 m", angle = "38 deg" }]', "line.length"),
+        ('angle = "20 deg"\nsections = [{ length = "20 m", angle = "38 deg" }]', "line.angle"),
+    ],
+)
+def test_the_slab_is_given_in_one_form(problems: Problems, short: str, slab: str, key: str) -> None:
+    found = problems(short.replace('length = "120 m"\nangle = "45 deg"', slab))
+    assert set(found) == {key}
+    assert "length and angle, or sections" in (found[key].allowed or "")
+
+
+def test_anchors_go_up_and_stay_on_the_slab(problems: Problems, short: str) -> None:
+    found = problems(short.replace("[line]", '[line]\nanchors = ["0 m", "50 m", "50 m", "40 m", "120 m", "394 ft"]'))
+    assert set(found) == {"line.anchors[2]", "line.anchors[3]", "line.anchors[5]"}
+    assert found["line.anchors[5]"].allowed == "at most 120 m (393.701 ft), where the slab ends"
+
+
+def test_an_anchor_at_the_very_head_may_be_typed_in_feet(read: Callable[[str], Trip], short: str) -> None:
+    sections = 'sections = [{ length = "100 ft", angle = "38 deg" }, { length = "215 ft", angle = "40 deg" }]'
+    trip = read(short.replace('length = "120 m"\nangle = "45 deg"', sections + '\nanchors = ["0 m", "96.012 m"]'))
+    assert trip.line.anchors_m[-1] == pytest.approx(trip.line.total_length_m)
+
+
+def test_size_and_members_agree(problems: Problems, short: str) -> None:
+    found = problems(short + 'members = [{ name = "Ada" }]\n')
+    assert (found["party.size"].what, found["party.size"].allowed) == ("1 members are listed", "1")
+
+
+def test_an_empty_party_is_refused(problems: Problems, short: str) -> None:
+    assert problems(short.replace("size = 4", "size = 0"))["party.size"].mend == "a party has at least one person"
+    assert problems(short.replace("size = 4", "members = []"))["party.size"].mend == "a party has at least one person"
+    assert "empty" in problems(short + "members = []\n")["party.members"].what
+    assert problems(short.replace("size = 4", ""))["party.size"].what == "size is needed here"
+
+
+@pytest.mark.parametrize("size", ["61", "1_000_000_000", "1e9", "inf"])
+def test_a_crowd_is_no_party(problems: Problems, short: str, size: str) -> None:
+    assert "split into parties" in (problems(short.replace("size = 4", f"size = {size}"))["party.size"].mend or "")
+
+
+def test_long_waits_are_longer(problems: Problems, short: str) -> None:
+    found = problems(short + '[crowd]\nwait_up = "20 min"\nwait_up_long = "10 min"\nwait_down_long = "5 min"\n')
+    assert found["crowd.wait_up_long"].allowed == "at least 20 min"
+    assert found["crowd.wait_down"].what == "wait_down is needed with wait_down_long"
+
+
+def test_one_unusable_key_does_not_hide_the_others(problems: Problems, short: str) -> None:
+    text = short.replace("[line]", '[line]\ncables = 7\nfoot = "nowhere"\nanchors = ["0 m", "x", "500 m"]')
+    assert set(problems(text)) == {"line.cables", "line.foot", "line.anchors[1]", "line.anchors[2]"}
