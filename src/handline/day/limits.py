@@ -77,8 +77,8 @@ def chance_from(
         Chances, 0 to 1.
     """
     days = walk(itinerary, draws, clock_s[:, None], first=passing)
-    still_on_way = passing < itinerary.off_line
-    off_line_s = days.arrive_clock_s[itinerary.off_line - passing] if still_on_way else None
+    yet_to_leave_line = passing <= itinerary.off_line
+    off_line_s = days.arrive_clock_s[itinerary.off_line - passing] if yet_to_leave_line else None
     keeps = np.ones(days.arrive_clock_s.shape[1:])
     for limit in clock_limits_kept(limits, off_line_s, days.arrive_clock_s[-1]).values():
         keeps = keeps * limit

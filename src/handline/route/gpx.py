@@ -66,7 +66,7 @@ def read_gpx(path: Path) -> Track:
     if kind == "rtept":
         notes.append("no track in the file: its route was read, straight from point to point")
     if read.bad_times:
-        notes.append(f"{read.bad_times} times could not be read; they are not needed for a plan")
+        notes.append(f"times that could not be read: {read.bad_times}; a plan does not need them")
     ends = np.cumsum([len(piece) for piece in pieces])[:-1]
     parts = [_piece(piece, part) for piece, part in zip(pieces, np.split(lines, ends), strict=True) if piece]
     return joined(parts, str(path), notes)

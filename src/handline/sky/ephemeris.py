@@ -17,12 +17,12 @@ import numpy as np
 
 from handline.errors import InputError, Problem
 from handline.sky.curve import FloatArray
+from handline.sky.zones import DAY_S
 
 FIRST_DATE = dt.date(1900, 1, 1)
 LAST_DATE = dt.date(2050, 12, 31)
 
 _UNIX_EPOCH_JD = 2440587.5
-_DAY_S = 86400.0
 _MOON_RADIUS_KM = 1737.4
 _REFRACTION_DEG = 34.0 / 60.0
 
@@ -123,4 +123,4 @@ def _check_place(latitude_deg: float, longitude_deg: float) -> None:
 
 
 def _julian(time_s: Any) -> Any:
-    return _UNIX_EPOCH_JD + np.asarray(time_s, float) / _DAY_S
+    return _UNIX_EPOCH_JD + np.asarray(time_s, float) / DAY_S

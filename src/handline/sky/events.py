@@ -17,7 +17,7 @@ import numpy as np
 
 from handline.sky.curve import Crossings, Curve, sample
 from handline.sky.ephemeris import Sky, check_date, open_sky
-from handline.sky.zones import midnight_utc_s, utc_offset_s
+from handline.sky.zones import DAY_S, HALF_DAY_S, midnight_utc_s, utc_offset_s
 
 SUNRISE_ALTITUDE_DEG = -0.833
 """Of the sun's centre at rise and set: 34 minutes of arc of refraction, 16 half its width. Sources: usno_rise_set."""
@@ -35,9 +35,6 @@ POLAR: Mapping[str, str] = MappingProxyType(
     }
 )
 """What kind of day it is, in words. A day with only one rise or one set is an ordinary one."""
-
-_DAY_S = 86400.0
-_HALF_DAY_S = 43200.0
 
 
 @dataclass(frozen=True)
@@ -99,9 +96,9 @@ def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone
     check_date(date)
     midnight_s = midnight_utc_s(date, timezone)
     with open_sky(latitude_deg, longitude_deg) as sky:
-        lowest_s, noon_s, next_lowest_s = _solar_day_s(sky, midnight_s + _HALF_DAY_S)
+        lowest_s, noon_s, next_lowest_s = _solar_day_s(sky, midnight_s + HALF_DAY_S)
         sun = sample(sky.sun_altitude_deg, lowest_s, next_lowest_s)
-        moon = sample(sky.moon_limb_deg, midnight_s, midnight_s + _DAY_S)
+        moon = sample(sky.moon_limb_deg, midnight_s, midnight_s + DAY_S)
         rise, civil, moon_limb = (
             sun.crossings(SUNRISE_ALTITUDE_DEG),
             sun.crossings(CIVIL_ALTITUDE_DEG),
@@ -120,19 +117,19 @@ def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone
             polar=_kind_of_day(sun, rise, civil),
             moonrise_clock_s=_first_up_s(moon_limb) - midnight_s,
             moonset_clock_s=_first_down_s(moon_limb) - midnight_s,
-            moon_lit_share=sky.moon_lit_share(midnight_s + _HALF_DAY_S),
-            moon_phase_deg=sky.moon_phase_deg(midnight_s + _HALF_DAY_S),
+            moon_lit_share=sky.moon_lit_share(midnight_s + HALF_DAY_S),
+            moon_phase_deg=sky.moon_phase_deg(midnight_s + HALF_DAY_S),
             moon_up_at_midnight=bool(moon.value[0] >= 0.0),
         )
 
 
 def _solar_day_s(sky: Sky, near_s: float) -> tuple[float, float, float]:
     """The noon nearest to ``near_s``, between the lowest sun before and after it: all three on the meridian."""
-    past_noon_s = float(sky.sun_hour_angle_deg(np.array([near_s]))[0]) / 360.0 * _DAY_S
-    time_s = near_s - past_noon_s + _HALF_DAY_S * np.array([-1.0, 0.0, 1.0])
+    past_noon_s = float(sky.sun_hour_angle_deg(np.array([near_s]))[0]) / 360.0 * DAY_S
+    time_s = near_s - past_noon_s + HALF_DAY_S * np.array([-1.0, 0.0, 1.0])
     for _ in range(2):  # The sun turns evenly to some 0.04 %, so the second step moves it by well under a millisecond.
         ahead_deg = sky.sun_hour_angle_deg(time_s) - np.array([180.0, 0.0, 180.0])
-        time_s = time_s - ((ahead_deg + 180.0) % 360.0 - 180.0) / 360.0 * _DAY_S
+        time_s = time_s - ((ahead_deg + 180.0) % 360.0 - 180.0) / 360.0 * DAY_S
     return float(time_s[0]), float(time_s[1]), float(time_s[2])
 
 

@@ -7,10 +7,7 @@ import datetime as dt
 from handline.sky.curve import FloatArray, sample
 from handline.sky.ephemeris import check_date, open_sky
 from handline.sky.events import CIVIL_ALTITUDE_DEG
-from handline.sky.zones import midnight_utc_s
-
-_DAY_S = 86400.0
-_HALF_DAY_S = 43200.0
+from handline.sky.zones import DAY_S, HALF_DAY_S, midnight_utc_s
 
 
 def dark_spans(latitude_deg: float, longitude_deg: float, date: dt.date, timezone: str, days: int = 3) -> FloatArray:
@@ -43,7 +40,7 @@ def dark_spans(latitude_deg: float, longitude_deg: float, date: dt.date, timezon
     check_date(date)
     midnight_s = midnight_utc_s(date, timezone)
     with open_sky(latitude_deg, longitude_deg) as sky:
-        sun = sample(sky.sun_altitude_deg, midnight_s - _HALF_DAY_S, midnight_s + days * _DAY_S + _HALF_DAY_S)
+        sun = sample(sky.sun_altitude_deg, midnight_s - HALF_DAY_S, midnight_s + days * DAY_S + HALF_DAY_S)
         return sun.spans_below(CIVIL_ALTITUDE_DEG) - midnight_s
 
 
@@ -54,7 +51,7 @@ def moon_up_spans(latitude_deg: float, longitude_deg: float, date: dt.date, time
     with open_sky(latitude_deg, longitude_deg) as sky:
         below = sample(
             lambda time_s: -sky.moon_limb_deg(time_s),
-            midnight_s - _HALF_DAY_S,
-            midnight_s + days * _DAY_S + _HALF_DAY_S,
+            midnight_s - HALF_DAY_S,
+            midnight_s + days * DAY_S + HALF_DAY_S,
         )
         return below.spans_below(0.0) - midnight_s

@@ -13,6 +13,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from handline.errors import InputError, Problem, near_miss
 
+DAY_S = 86400.0
+HALF_DAY_S = DAY_S / 2.0
+
 _DEGREES_AN_HOUR = 15.0
 
 
@@ -22,14 +25,13 @@ def time_zone(name: str) -> ZoneInfo:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         guess = near_miss(name, sorted(available_timezones()))
+        mend = f'did you mean "{guess}"?' if guess else "use the largest city of the zone, or leave it out"
         raise InputError(
             Problem(
                 what="unknown time zone",
                 read=name or "nothing",
                 allowed='an IANA name, such as "America/Denver" or "Australia/Hobart"',
-                mend=f'did you mean "{guess}"?'
-                if guess
-                else "use the name of the zone's largest city, or leave it out",
+                mend=mend,
             )
         ) from None
 

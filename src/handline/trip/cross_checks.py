@@ -190,7 +190,7 @@ def _size_or_members(typed: Typed) -> Iterator[Found]:
             ("party", "size"),
             size,
             Problem(
-                f"{len(members)} members are listed",
+                f"the members listed make {len(members)}",
                 allowed=str(len(members)),
                 mend="list every member, or leave size away",
             ),

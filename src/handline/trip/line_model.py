@@ -39,7 +39,12 @@ class Line(Section):
     """The cables. Short form: one length and one angle; or sections from the foot up."""
 
     model_config = ConfigDict(
-        json_schema_extra={"oneOf": [{"required": ["sections"]}, {"required": ["length", "angle"]}]}
+        json_schema_extra={
+            "oneOf": [
+                {"required": ["length", "angle"], "not": {"required": ["sections"]}},
+                {"required": ["sections"], "properties": {"length": False, "angle": False}},
+            ]
+        }
     )
 
     name: Name = Field(default="the line", description="What the party calls it.")

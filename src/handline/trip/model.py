@@ -18,7 +18,7 @@ from handline.trip.section import Section, key
 
 
 class Trip(Section):
-    """A trip as its file tells it, in SI. ``trip_schema`` and the file use the aliases."""
+    """A trip as its leader typed it."""
 
     about: About = key("trip", "What is planned: at least date.")
     route: Route = Field(description="The way: a track, or typed legs.")
@@ -26,16 +26,16 @@ class Trip(Section):
         default=(), description="Places on the way, each a [[waypoints]]."
     )
     line: Line = Field(description="The cables on the slab: at least length and angle.")
-    season: Season = Field(default=Season(), description="When the cables stand, and when the way is open.")
+    season: Season = Field(default_factory=Season, description="When the cables stand, and when the way is open.")
     party: Party = Field(description="The people: at least size.")
-    tethers: Tethers = Field(default=Tethers(), description="What they tie on with.")
-    crowd: Crowd = Field(default=Crowd(), description="Waiting at the line.")
-    weather: Weather = Field(default=Weather(), description="The rock and the storms.")
+    tethers: Tethers = Field(default_factory=Tethers, description="What they tie on with.")
+    crowd: Crowd = Field(default_factory=Crowd, description="Waiting at the line.")
+    weather: Weather = Field(default_factory=Weather, description="The rock and the storms.")
     permits: Annotated[tuple[Permit, ...], Field(strict=False)] = Field(
         default=(), description="Permits that the day needs, each a [[permits]]."
     )
     limits: Limits = Field(default_factory=Limits, description="What the party wants to keep to.")
-    gear: Gear = Field(default=Gear(), description="What the party carries.")
+    gear: Gear = Field(default_factory=Gear, description="What every member carries.")
 
     _path: Path = PrivateAttr(default=Path("trip.toml"))
     _sha256: str = PrivateAttr(default="")

@@ -36,7 +36,12 @@ class Route(Section):
     """The way: either a recorded track, or typed legs with the place they lie in."""
 
     model_config = ConfigDict(
-        json_schema_extra={"oneOf": [{"required": ["track"]}, {"required": ["legs", "latitude", "longitude"]}]}
+        json_schema_extra={
+            "oneOf": [
+                {"required": ["track"], "not": {"required": ["legs"]}},
+                {"required": ["legs", "latitude", "longitude"], "not": {"required": ["track"]}},
+            ]
+        }
     )
 
     track: FileName | None = Field(

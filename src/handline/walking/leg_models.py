@@ -38,7 +38,7 @@ class Ground:
         return Ground(*(np.sum(getattr(self, field.name)) for field in fields(self)))
 
 
-def ground(run_m: npt.ArrayLike, rise_m: npt.ArrayLike) -> Ground:
+def ground_of(run_m: npt.ArrayLike, rise_m: npt.ArrayLike) -> Ground:
     """The ground of each segment.
 
     Parameters

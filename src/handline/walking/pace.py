@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from handline.walking.grade_models import FloatArray
-from handline.walking.leg_models import ground
+from handline.walking.leg_models import ground_of
 from handline.walking.registry import GradeModel, LegModel, pace_model
 
 FLAGS: Mapping[str, str] = MappingProxyType(
@@ -101,7 +101,7 @@ def walking_time(model_key: str, run_m: npt.ArrayLike, rise_m: npt.ArrayLike) ->
 
 
 def _by_rule(model: LegModel, run_m: FloatArray, rise_m: FloatArray) -> WalkingTime:
-    segments = ground(run_m, rise_m)
+    segments = ground_of(run_m, rise_m)
     if not model.adds_up:
         return WalkingTime(float(model.time_s(segments.total())), None, 0.0, (), model.source)
     segment_s = model.time_s(segments)

@@ -1,0 +1,127 @@
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from handline.day.plan import LEVELS, Finding, Plan
+from handline.day.planning import make_plan
+from tests.day.trips import typed_trip
+
+
+def _plan(**changes: object) -> Plan:
+    return make_plan(typed_trip(**changes))  # type: ignore[arg-type]
+
+
+def _found(plan: Plan, key: str) -> Finding | None:
+    return next((finding for finding in plan.findings if finding.key == key), None)
+
+
+def test_gravest_first() -> None:
+    plan = _plan(tether="one sling", limits='home_by = "10:00"')
+    order = [LEVELS.index(finding.level) for finding in plan.findings]
+    assert order == sorted(order)
+    assert plan.decision.level == plan.findings[0].level == "stop"
+    assert "more reason" in plan.decision.why
+
+
+@pytest.mark.parametrize(
+    ("tether", "words"),
+    [
+        ("none", "Nothing stops a slip"),
+        ("one sling", "looks like protection and is not"),
+        ("two slings", "looks like protection and is not"),
+        ("rope lanyard", "over your limit"),
+        ("friction hitch", "grips"),
+    ],
+)
+def test_a_tether_that_does_not_do_its_work_is_a_stop(tether: str, words: str) -> None:
+    finding = _found(_plan(tether=tether), "tether")
+    assert finding is not None
+    assert finding.level == "stop"
+    assert words in finding.sentence
+
+
+def test_an_absorbing_lanyard_is_no_stop_on_close_stops() -> None:
+    plan = _plan()
+    assert _found(plan, "tether") is None
+    assert _found(plan, "stanchions") is not None
+
+
+def test_a_running_connector_on_a_lowered_line_is_called_out() -> None:
+    finding = _found(_plan(line='state = "lowered"'), "tether")
+    assert finding is not None
+    assert "runs free to the next anchor" in finding.sentence
+
+
+def test_typed_stanchions_that_hold_need_no_warning() -> None:
+    assert _found(_plan(line='stanchion_holds = "10 kN"'), "stanchions") is None
+    assert _found(_plan(line='stanchion_holds = "3 kN"'), "stanchions") is not None
+
+
+def test_missed_limits_name_the_start_that_meets_them() -> None:
+    late = _plan(limits='home_by = "12:30"', weather="storm_chance = 0.0")
+    finding = _found(late, "limits_missed")
+    assert finding is not None
+    assert late.decision.leave_by_clock_s is not None
+    assert late.decision.leave_by_clock_s < 6 * 3600.0
+    assert "Leave by" in finding.sentence
+
+
+def test_limits_that_no_start_meets() -> None:
+    finding = _found(_plan(limits='home_by = "00:10"'), "limits_missed")
+    assert finding is not None
+    assert "No start meets them" in finding.sentence
+
+
+@pytest.mark.parametrize(("rock", "key", "level"), [("iced", "rock_iced", "stop"), ("wet", "rock_wet", "heed")])
+def test_slick_rock(rock: str, key: str, level: str) -> None:
+    finding = _found(_plan(rock=rock), key)
+    assert finding is not None
+    assert finding.level == level
+
+
+def test_more_than_a_hand_can_hold_is_a_stop() -> None:
+    iced, dry = _found(_plan(rock="iced"), "pull"), _found(_plan(), "pull")
+    assert iced is not None
+    assert dry is not None
+    # 85 kg on 44 deg: iced m g (sin - 0.05 cos) = 549 N, over 435 N; dry 159 N.
+    assert (iced.level, dry.level) == ("stop", "note")
+    assert "549 N" in iced.sentence
+    assert "159 N" in dry.sentence
+
+
+def test_what_is_guessed_is_said() -> None:
+    assert _found(_plan(weather=""), "storm_guessed") is not None
+    assert _found(_plan(), "storm_guessed") is None
+
+
+def test_heavy_members_pass_the_absorbers_standard() -> None:
+    trip = typed_trip()
+    heavy = trip.model_copy(update={"party": trip.party.model_copy(update={"body_mass_kg": 130.0})})
+    plan = make_plan(heavy)
+    assert _found(plan, "absorber_mass") is not None
+    assert _found(_plan(), "absorber_mass") is None
+
+
+def test_missing_gear_and_permits() -> None:
+    trip = typed_trip(more='\n[[permits]]\nname = "Line permit"\nchecked_at = "Foot"\n')
+    bare = trip.model_copy(update={"gear": type(trip.gear)()})
+    plan = make_plan(bare)
+    for key in ("gear_gloves", "gear_harness", "permit:Line permit"):
+        assert _found(plan, key) is not None
+
+
+def test_no_verdict_of_safety_anywhere() -> None:
+    for tether in ("none", "one sling", "absorbing lanyard", "friction hitch"):
+        plan = _plan(tether=tether)
+        words = [finding.sentence + finding.detail for finding in plan.findings]
+        words += [row.sentence + row.also for row in plan.line.tethers]
+        words += [plan.decision.headline, plan.decision.why, *plan.cautions]
+        assert not re.search(r"\bsafe(ly|ty)?\b", " ".join(words), re.IGNORECASE)
+
+
+def test_no_finding_twice() -> None:
+    plan = _plan(tether="none", rock="iced", weather="")
+    keys = [finding.key for finding in plan.findings]
+    assert len(keys) == len(set(keys))

@@ -1,0 +1,96 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from handline.day.latest import LATEST_DAYS, latest_passing_s
+from handline.day.limits import DayLimits, chance_from, kept
+from handline.day.setting import Setting, set_up
+from handline.day.simulation import draw_days, walk
+from handline.weather.storms import storm_hazard
+from tests.day.trips import STEADY, typed_trip
+
+
+def _latest(setting: Setting, days: int = LATEST_DAYS) -> np.ndarray:
+    start = setting.trip.about.start_clock_s
+    return latest_passing_s(setting.limits, setting.itinerary, draw_days(setting.itinerary, days, 1), setting.storm, start)
+
+
+def test_without_chance_it_is_the_limit_less_the_way() -> None:
+    """DIN 33466, no spread: what is left at each point is arithmetic, so the latest time is too."""
+    setting = set_up(
+        typed_trip(
+            party=STEADY,
+            route='pace_model = "din_33466"',
+            wait="0 min",
+            weather="storm_chance = 0.0",
+            limits='home_by = "19:00"\nhome_before_dark = false',
+        )
+    )
+    # The way back from the foot: 6 km and 600 m down is 1.5 h and 1.2 h: 1.5 + 0.6 = 2.1 h, after a stop of 10 min.
+    foot_down = 19 * 3600.0 - 2.1 * 3600.0 - 600.0
+    latest = _latest(setting)
+    assert latest[-1] == 19 * 3600.0
+    assert latest[-2] == np.floor(foot_down / 60.0) * 60.0
+
+
+def test_leaving_at_the_latest_time_keeps_the_limits_as_often_as_wanted() -> None:
+    """Forward simulation on other draws: a start at the latest time keeps them, ten minutes later it does not."""
+    setting = set_up(typed_trip(limits='home_by = "17:00"'))
+    latest = float(_latest(setting)[0])
+    fresh = draw_days(setting.itinerary, 20_000, 77)
+    share = [
+        kept(
+            setting.limits, setting.itinerary, fresh, walk(setting.itinerary, fresh, np.array([start])), setting.storm
+        ).all.mean()
+        for start in (latest, latest + 1800.0)
+    ]
+    # Four standard errors of the search's own days.
+    assert share[0] == pytest.approx(0.9, abs=4 * np.sqrt(0.09 / LATEST_DAYS))
+    assert share[1] < share[0]
+
+
+@pytest.mark.parametrize("passing", [0, 1, 3, 5])
+def test_averaged_storms_agree_with_drawn_ones(passing: int) -> None:
+    setting = set_up(typed_trip(weather='storm_chance = "60 %"', limits='home_by = "18:00"\nchance = 0.6'))
+    draws = draw_days(setting.itinerary, 20_000, 5)
+    clock = 9 * 3600.0
+    smooth = chance_from(setting.limits, setting.itinerary, draws, setting.storm, passing, np.array([clock]))[0]
+    days = walk(setting.itinerary, draws, np.array([clock]), first=passing)
+    home = days.arrive_clock_s[-1] <= 18 * 3600.0
+    if passing < setting.itinerary.off_line:
+        onset = setting.storm.onset_clock_s(draws.storm_uniform, clock)
+        home &= days.arrive_clock_s[setting.itinerary.off_line - passing] <= onset
+    assert smooth == pytest.approx(home.mean(), abs=4 * np.sqrt(0.25 / 20_000))
+
+
+def test_latest_times_go_up_along_the_day() -> None:
+    latest = _latest(set_up(typed_trip()))
+    assert (np.diff(latest) > 0).all()
+
+
+def test_a_limit_nobody_can_keep_has_no_latest_time() -> None:
+    setting = set_up(typed_trip(limits='home_by = "00:10"'))
+    assert np.isnan(_latest(setting)[0])
+
+
+def test_no_limits_no_latest_time() -> None:
+    limits = DayLimits(0.9, False, None, None, None)
+    setting = set_up(typed_trip())
+    draws = draw_days(setting.itinerary, 50, 1)
+    latest = latest_passing_s(limits, setting.itinerary, draws, storm_hazard(0.5), 6 * 3600.0)
+    assert np.isinf(latest).all()
+
+
+def test_a_surer_party_leaves_earlier() -> None:
+    sure, surer = (_latest(set_up(typed_trip(limits=f"chance = {chance}")))[0] for chance in (0.7, 0.95))
+    assert surer < sure
+
+
+def test_off_line_by_is_a_limit_until_the_party_is_off() -> None:
+    limits = 'off_line_by = "12:00"\nhome_before_dark = false\noff_line_before_storm = false'
+    setting = set_up(typed_trip(limits=limits))
+    latest = _latest(setting)
+    assert latest[setting.itinerary.off_line] == 12 * 3600.0
+    assert latest[setting.itinerary.off_line - 1] < 12 * 3600.0
+    assert np.isinf(latest[setting.itinerary.off_line + 1 :]).all()

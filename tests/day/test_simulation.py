@@ -1,0 +1,140 @@
+"""Simulated days against closed forms and against a plain loop that follows the same rules one day at a time."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from handline.day.setting import set_up
+from handline.day.simulation import Draws, Itinerary, LineLeg, Wait, dark_between_s, draw_days, walk
+from tests.day.trips import STEADY, typed_trip
+
+
+def _itinerary(**changes: object) -> Itinerary:
+    given: dict[str, object] = {
+        "walking_s": np.array([[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]),
+        "model_weight": np.array([0.25, 0.75]),
+        "line_legs": (None, LineLeg(1200.0, Wait(600.0, 1500.0)), None),
+        "stop_s": np.array([0.0, 300.0, 120.0, 0.0]),
+        "off_line": 2,
+        "size": 4,
+        "person_sigma": 0.12,
+        "leg_sigma": 0.08,
+        "rest_s_per_hour": 300.0,
+        "dark_spans_clock_s": np.array([[-7200.0, 19000.0], [79000.0, 105000.0]]),
+        "dark_factor": 1.25,
+    }
+    return Itinerary(**(given | changes))  # type: ignore[arg-type]
+
+
+def _one_day(itinerary: Itinerary, movement_s: list[float], wait_s: list[float], start_s: float) -> list[float]:
+    """The rules in plain Python, a minute's work at a time where it may be dark."""
+    clock, arrivals = start_s, [start_s]
+    for j, work in enumerate(movement_s):
+        clock += wait_s[j] + (itinerary.stop_s[j] if j else 0.0)
+        left = work
+        while left > 1e-9:
+            dark = any(a <= clock < b for a, b in itinerary.dark_spans_clock_s)
+            edges = [edge - clock for span in itinerary.dark_spans_clock_s for edge in span if edge > clock]
+            rate = 1.0 / itinerary.dark_factor if dark else 1.0
+            step = min([left / rate, *edges])
+            clock, left = clock + step, left - step * rate
+        arrivals.append(clock)
+    return arrivals
+
+
+def test_against_a_plain_loop() -> None:
+    itinerary = _itinerary()
+    draws = draw_days(itinerary, 300, seed=3)
+    for start in (4 * 3600.0, 14 * 3600.0, 20.5 * 3600.0):
+        days = walk(itinerary, draws, np.array([start]))
+        for day in range(0, 300, 7):
+            plain = _one_day(itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start)
+            assert days.arrive_clock_s[:, day] == pytest.approx(plain, abs=1e-6)
+
+
+def test_a_day_without_chance_is_arithmetic() -> None:
+    itinerary = _itinerary(
+        model_weight=np.array([1.0, 0.0]), person_sigma=0.0, leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
+    )
+    draws = draw_days(itinerary, 5, seed=1)
+    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.storm_uniform)
+    still.movement_s[1] = 1200.0
+    days = walk(itinerary, still, np.array([0.0]))
+    # By hand: 3600 x 13/12 = 3900; + stop 300 + passage 1200; + stop 120 + 1800 x 13/12 = 1950.
+    assert days.arrive_clock_s[:, 0].tolist() == pytest.approx([0.0, 3900.0, 5400.0, 7470.0])
+
+
+def test_models_are_drawn_by_their_weight() -> None:
+    itinerary = _itinerary(person_sigma=0.0, leg_sigma=0.0, rest_s_per_hour=0.0)
+    movement = draw_days(itinerary, 20_000, seed=5).movement_s[0]
+    assert set(np.unique(movement)) == {3600.0, 5400.0}
+    # Three standard errors of a share of 0.75 over 20,000 draws.
+    assert (movement == 5400.0).mean() == pytest.approx(0.75, abs=3 * math.sqrt(0.75 * 0.25 / 20_000))
+
+
+def test_the_party_walks_at_its_slowest() -> None:
+    """The largest of n normals: E for n = 2 is 1/sqrt(pi), for n = 3 is 1.5/sqrt(pi) (order statistics, closed form)."""
+    for size, mean in ((1, 0.0), (2, 1 / math.sqrt(math.pi)), (3, 1.5 / math.sqrt(math.pi))):
+        itinerary = _itinerary(
+            walking_s=np.array([[3600.0, 0.0, 0.0]]), model_weight=np.ones(1), size=size, leg_sigma=0.0, rest_s_per_hour=0.0
+        )
+        logs = np.log(draw_days(itinerary, 40_000, seed=2).movement_s[0] / 3600.0)
+        assert logs.mean() == pytest.approx(0.12 * mean, abs=4 * 0.12 / math.sqrt(40_000))
+
+
+def test_leg_noise_adds_in_quadrature() -> None:
+    """Many even legs with independent noise: the spread of their sum is the normal limit sigma / sqrt(n)."""
+    legs = 64
+    itinerary = _itinerary(
+        walking_s=np.full((1, legs), 600.0),
+        model_weight=np.ones(1),
+        line_legs=(None,) * legs,
+        stop_s=np.zeros(legs + 1),
+        person_sigma=0.0,
+        rest_s_per_hour=0.0,
+        dark_spans_clock_s=np.empty((0, 2)),
+    )
+    total = draw_days(itinerary, 20_000, seed=4).movement_s.sum(axis=0)
+    one_leg = math.sqrt(math.exp(0.08**2) * (math.exp(0.08**2) - 1.0))
+    assert total.std() / (600.0 * legs) == pytest.approx(one_leg / math.sqrt(legs), rel=0.03)
+
+
+def test_waits_have_the_typed_median_and_long_tail() -> None:
+    wait = draw_days(_itinerary(), 40_000, seed=9).wait_s[1]
+    assert np.median(wait) == pytest.approx(600.0, rel=0.02)
+    assert np.quantile(wait, 0.9) == pytest.approx(1500.0, rel=0.03)
+
+
+def test_same_seed_same_draws_other_seed_others() -> None:
+    one, same, other = (draw_days(_itinerary(), 50, seed) for seed in (1, 1, 2))
+    assert np.array_equal(one.movement_s, same.movement_s)
+    assert np.array_equal(one.storm_uniform, same.storm_uniform)
+    assert not np.array_equal(one.movement_s, other.movement_s)
+
+
+def test_a_crowd_does_not_change_the_pace_drawn() -> None:
+    busy = _itinerary(line_legs=(None, LineLeg(1200.0, Wait(3600.0, 7200.0)), None))
+    assert np.array_equal(draw_days(busy, 50, 1).movement_s, draw_days(_itinerary(), 50, 1).movement_s)
+
+
+def test_dark_minutes() -> None:
+    spans = np.array([[0.0, 100.0], [200.0, 300.0]])
+    assert dark_between_s(np.array([50.0]), np.array([250.0]), spans).tolist() == [100.0]
+    assert dark_between_s(np.array([110.0]), np.array([190.0]), spans).tolist() == [0.0]
+
+
+def test_starting_later_never_arrives_earlier() -> None:
+    itinerary, draws = _itinerary(), draw_days(_itinerary(), 200, seed=8)
+    starts = np.arange(0.0, 36 * 3600.0, 1800.0)
+    days = walk(itinerary, draws, starts[:, None])
+    assert (np.diff(days.arrive_clock_s, axis=1) >= 0.0).all()
+
+
+def test_a_typed_trip_by_hand() -> None:
+    """DIN 33466 on typed legs, no spread, no dark: 6 km and 600 m up is 1.5 h and 2 h, so 2 h 45 min."""
+    setting = set_up(typed_trip(party=STEADY, route='pace_model = "din_33466"', wait="0 min"))
+    days = walk(setting.itinerary, draw_days(setting.itinerary, 10, 1), np.array([6 * 3600.0]))
+    assert days.arrive_clock_s[1] == pytest.approx(np.full(10, 8.75 * 3600.0))

@@ -1,0 +1,109 @@
+"""Small trips the tests of this room share. Invented."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from handline.trip.model import Trip
+from handline.trip.reading import read_trip_text
+
+LEGS = """
+[trip]
+name = "Three legs"
+date = 2027-07-17
+start = "06:00"
+days = {days}
+seed = {seed}
+
+[route]
+timezone = "America/Denver"
+latitude = 46.6
+longitude = -113.4
+start_elevation = "1200 m"
+{route}
+
+[[route.legs]]
+from = "Gate"
+to = "Foot"
+distance = "6 km"
+up = "600 m"
+
+[[route.legs]]
+from = "Foot"
+to = "Head"
+distance = "70 m"
+up = "70 m"
+
+[[route.legs]]
+from = "Head"
+to = "Top"
+distance = "500 m"
+up = "50 m"
+
+[[waypoints]]
+name = "Foot"
+kind = "line_foot"
+stop = "10 min"
+
+[[waypoints]]
+name = "Head"
+kind = "line_head"
+
+[[waypoints]]
+name = "Top"
+kind = "summit"
+stop = "20 min"
+
+[line]
+length = "100 m"
+angle = "44 deg"
+stanchion_spacing = "3 m"
+anchors = ["0 m", "25 m", "50 m", "75 m", "100 m"]
+{line}
+
+[party]
+size = 3
+body_mass = "85 kg"
+{party}
+
+[tethers]
+chosen = "{tether}"
+
+[crowd]
+wait_up = "{wait}"
+wait_down = "{wait}"
+
+[weather]
+rock = "{rock}"
+{weather}
+
+[limits]
+{limits}
+
+[gear]
+carried = ["light", "gloves", "harness"]
+"""
+
+STEADY = 'pace_spread = 0.0\nleg_spread = 0.0\nrest_per_hour = "0 min"'
+
+
+def typed_trip(
+    *,
+    days: int = 2000,
+    seed: int = 1,
+    route: str = "",
+    line: str = "",
+    party: str = "",
+    tether: str = "absorbing lanyard",
+    wait: str = "5 min",
+    rock: str = "dry",
+    weather: str = 'storm_chance = "20 %"',
+    limits: str = "",
+    more: str = "",
+) -> Trip:
+    """A trip of typed legs, out and back over the line."""
+    text = LEGS.format(
+        days=days, seed=seed, route=route, line=line, party=party, tether=tether, wait=wait, rock=rock, weather=weather,
+        limits=limits,
+    )  # fmt: skip
+    return read_trip_text(text + more, Path("three-legs") / "trip.toml")

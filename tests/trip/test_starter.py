@@ -1,0 +1,59 @@
+"""The starter file reads back without problems, whatever it is made from."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from handline.quantity import Units
+from handline.trip.reading import read_trip_text
+from handline.trip.starter import starter_text
+
+DAY = dt.date(2027, 7, 17)
+
+
+@pytest.mark.parametrize("units", ["si", "us"])
+def test_with_a_track(trip_file: Path, units: Units) -> None:
+    trip = read_trip_text(starter_text("Larch Landing", "track.gpx", DAY, units=units), trip_file)
+    assert (trip.about.name, trip.about.date, trip.about.units) == ("Larch Landing", DAY, units)
+    assert (trip.route.track, trip.route.legs) == ("track.gpx", ())
+
+
+def test_without_a_track(trip_file: Path) -> None:
+    trip = read_trip_text(starter_text("Wren", None, DAY, latitude_deg=-42.05, longitude_deg=146.3), trip_file)
+    assert (trip.route.track, trip.route.latitude_deg, trip.route.longitude_deg) == (None, -42.05, 146.3)
+    assert (trip.foot_name, trip.head_name) == ("Foot of the line", "Head of the line")
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    name=st.text(min_size=1, max_size=80).filter(lambda text: text.isprintable() and text.strip() == text),
+    day=st.dates(),
+)
+def test_any_name_and_day_read_back(name: str, day: dt.date, trip_file: Path) -> None:
+    trip = read_trip_text(starter_text(name, "track.gpx", day), trip_file)
+    assert (trip.about.name, trip.about.date) == (name, day)
+
+
+@pytest.mark.parametrize("track", ["track.gpx", None])
+def test_every_key_that_is_commented_out_may_be_used(trip_file: Path, track: str | None) -> None:
+    (trip_file.parent / "terrain.tif").touch()
+    text = starter_text("Larch", track, DAY)
+    used = re.sub(r"^# (?=\[|\w+ = )", "", text, flags=re.MULTILINE)
+    trip = read_trip_text(used, trip_file)
+    assert used.count("\n# ") < text.count("\n# ")
+    assert trip.season.raised
+    assert trip.crowd.wait_up_long_s == 2400.0
+    assert trip.permits[0].held
+    assert trip.line.anchors_m[-1] == trip.line.total_length_m
+
+
+def test_it_is_short_enough_to_read() -> None:
+    lines = starter_text("Larch", "track.gpx", DAY).splitlines()
+    assert len(lines) < 100
+    assert max(map(len, lines)) <= 120
