@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
+from handline.errors import TripError
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip
 
@@ -158,4 +159,40 @@ def test_a_trip_knows_its_file(trip_file: Path) -> None:
 def test_a_trip_is_frozen(read: Read, short: str) -> None:
     trip = read(short)
     with pytest.raises(ValidationError, match="frozen"):
-        trip.party.size = 5
+        setattr(trip.party, "size", 5)  # noqa: B010
+
+
+# The limits as they were decided, each as the last value inside and the first one outside.
+LIMITS = [
+    ("party", "size", "60", "61"),
+    ("party", "body_mass", '"30 kg"', '"29.9 kg"'),
+    ("party", "body_mass", '"200 kg"', '"200.1 kg"'),
+    ("party", "dark_factor", "1", "0.999"),
+    ("tethers", "reach", '"0.1 m"', '"0.0999 m"'),
+    ("tethers", "reach", '"3 m"', '"3.001 m"'),
+    ("line", "cable_diameter", '"4 mm"', '"3.999 mm"'),
+    ("line", "cable_diameter", '"40 mm"', '"40.01 mm"'),
+    ("line", "stanchion_holds", '"0.001 N"', '"0 N"'),
+    ("limits", "chance", "0.5", "0.4999"),
+    ("limits", "chance", '"99 %"', '"99.01 %"'),
+    ("limits", "body_force", '"12 kN"', '"12.01 kN"'),
+    ("trip", "days", "100", "99"),
+    ("trip", "days", "200_000", "200_001"),
+    ("trip", "seed", "0", "-1"),
+    ("trip", "seed", "9223372036854775807", "9223372036854775808"),
+    ("route", "dead_band", '"0 m"', '"-0.001 m"'),
+]
+
+
+@pytest.mark.parametrize(("section", "key", "inside", "outside"), LIMITS)
+def test_limits_of_keys(read: Read, short: str, section: str, key: str, inside: str, outside: str) -> None:
+    def text(value: str) -> str:
+        lines = [line for line in short.splitlines() if not line.startswith(f"{key} =")]
+        if f"[{section}]" not in lines:
+            lines.append(f"[{section}]")
+        lines.insert(lines.index(f"[{section}]") + 1, f"{key} = {value}")
+        return "\n".join(lines)
+
+    read(text(inside))
+    with pytest.raises(TripError, match=rf"\[{section}\.{key}\]: this .* (small|large|limits)"):
+        read(text(outside))

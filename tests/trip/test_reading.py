@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import contextlib
+import datetime as dt
 import hashlib
 import os
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
+import tomlkit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from handline.errors import Problem, TripError
 from handline.trip.model import Trip
+from handline.trip.problems import keys_of, section_at
 from handline.trip.reading import LARGEST_BYTES, read_trip, read_trip_text
 
+DAY = dt.date(2027, 7, 17)
 Problems = Callable[[str], dict[str | None, Problem]]
 Read = Callable[[str], Trip]
 
@@ -190,7 +196,7 @@ def test_each_problem_says_what_was_read_what_may_stand_and_how_to_mend(problems
         ("line.lenght", 'did you mean "length"?'),
         ("wether", 'did you mean "weather"?'),
         ("gear.carried[1]", 'did you mean "gloves"?'),
-        ("gear.rock", "it belongs into [weather]"),
+        ("gear.rock", "it belongs in [weather]"),
         ("route.track", 'did you mean "track.gpx"?'),
     ],
 )
@@ -248,6 +254,14 @@ def test_a_list_where_one_value_stands(problems: Problems, short: str) -> None:
     assert found["line.anchors"].what == "this is not a list"
 
 
+@pytest.mark.parametrize("key", ["party.size", "party.pace_spread", "party.body_mass", "route.latitude", "trip.date"])
+def test_a_number_too_long_to_be_written_is_refused(problems: Problems, short: str, key: str) -> None:
+    section, name = key.split(".")
+    text = "\n".join(line for line in short.splitlines() if not line.startswith(f"{name} ="))
+    found = problems(f"{text}\n".replace(f"[{section}]", f"[{section}]\n{name} = 0x{'f' * 9000}"))
+    assert found[key].read == "a very long number"
+
+
 def test_a_folder_is_no_track(problems: Problems, short: str, trip_file: Path) -> None:
     (trip_file.parent / "tracks").mkdir()
     assert problems(short.replace("track.gpx", "tracks"))["route.track"].what == "this is not a file"
@@ -255,9 +269,9 @@ def test_a_folder_is_no_track(problems: Problems, short: str, trip_file: Path) -
     assert "cannot be the name" in problems(short.replace("track.gpx", "x" * 400))["route.track"].what
 
 
-BITS = st.sampled_from(
-    ["[line]", "[[waypoints]]", "[party.members]", "[[party.members]]", "name =", "at = 'end'", "= 4", "'96 m'", "size", "2027-07-17", "nan", "[", "]", "{", "}", '"', "'", ",", ".", "#", "\\", "\n"]
-)
+HEADERS = ["[line]", "[[waypoints]]", "[party.members]", "[[party.members]]", "name =", "at = 'end'", "size", "= 4"]
+SIGNS = ["'96 m'", "2027-07-17", "nan", "[", "]", "{", "}", '"', "'", ",", ".", "#", "\\", "\n"]
+BITS = st.sampled_from(HEADERS + SIGNS)
 
 
 @settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -266,3 +280,25 @@ def test_any_text_is_a_trip_or_a_clear_refusal(bits: list[str], trip_file: Path,
     for text in ("".join(bits), short + "".join(bits)):
         with contextlib.suppress(TripError):
             assert read_trip_text(text, trip_file).path == trip_file
+
+
+KEYS = [(section, key) for section in keys_of(Trip) for key in keys_of(section_at((section,)) or Trip)]
+LEAVES = st.sampled_from(["", "96 m", "90 %", "04:30", "end", "none", -1, 0, 10**18, 0.5, float("nan"), True, DAY])
+VALUES = st.recursive(
+    LEAVES | st.text(max_size=4),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["name", "at", "length"]), inner),
+    max_leaves=4,
+)
+
+
+@settings(deadline=None, max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(changes=st.dictionaries(st.sampled_from(KEYS), VALUES, min_size=1, max_size=3))
+def test_any_value_anywhere_is_a_trip_or_a_clear_refusal(
+    changes: dict[tuple[str, str], Any], trip_file: Path, short: str
+) -> None:
+    document = tomllib.loads(short)
+    for (section, key), value in changes.items():
+        table = document.setdefault(section, [{}] if section in ("waypoints", "permits") else {})
+        (table[0] if isinstance(table, list) else table)[key] = value
+    with contextlib.suppress(TripError):
+        assert read_trip_text(tomlkit.dumps(document), trip_file).path == trip_file

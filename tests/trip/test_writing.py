@@ -109,8 +109,17 @@ def test_an_interrupt_leaves_the_old_file_and_is_passed_on(commented: Path, monk
 def test_the_new_text_is_on_the_disk_before_the_old_one_goes(commented: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     order: list[str] = []
     fsync, replace = os.fsync, os.replace
-    monkeypatch.setattr(os, "fsync", lambda descriptor: (order.append("fsync"), fsync(descriptor)))
-    monkeypatch.setattr(os, "replace", lambda old, new: (order.append("replace"), replace(old, new)))
+
+    def noted_fsync(descriptor: int) -> None:
+        order.append("fsync")
+        fsync(descriptor)
+
+    def noted_replace(old: str, new: Path) -> None:
+        order.append("replace")
+        replace(old, new)
+
+    monkeypatch.setattr(os, "fsync", noted_fsync)
+    monkeypatch.setattr(os, "replace", noted_replace)
     write_text_atomic(commented, "new")
     assert order == ["fsync", "replace"]
 

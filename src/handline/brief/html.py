@@ -79,9 +79,7 @@ def _data(pictures: dict[str, Picture]) -> str:
 def _policy(style: str, scripts: tuple[str, ...]) -> str:
     """What the page may do: its own scripts by their hash, its own style, pictures inside itself, and nothing else."""
     allowed = " ".join(_hash(script) for script in scripts)
-    return (
-        f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"
-    )
+    return f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"
 
 
 def _hash(text: str) -> str:

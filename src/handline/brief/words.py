@@ -6,7 +6,16 @@ import math
 from collections.abc import Callable, Sequence
 
 from handline.day.plan import Outcome, Passing
-from handline.quantity import Units, show_clock, show_force, show_length, show_share
+from handline.quantity import (
+    Units,
+    show_clock,
+    show_duration,
+    show_force,
+    show_length,
+    show_share,
+    show_span,
+    show_speed,
+)
 
 NO_TIME = "no time meets the limits"
 NO_FORCE = "nothing stops the slide"
@@ -17,13 +26,12 @@ def said(value: float | None, show: Callable[[float], str], otherwise: str) -> s
     return otherwise if value is None or not math.isfinite(value) else show(value)
 
 
-def said_range(values: Sequence[float], show: Callable[[float], str], otherwise: str = "not known") -> str:
-    """The least and the most of some values, as one text where they read alike."""
+def said_span(
+    values: Sequence[float], show: Callable[[float, Units], str], units: Units, otherwise: str = "not known"
+) -> str:
+    """The least and the most of some values, the unit once, or the words where there is none."""
     finite = [value for value in values if math.isfinite(value)]
-    if not finite:
-        return otherwise
-    low, high = show(min(finite)), show(max(finite))
-    return low if low == high else f"{low} to {high}"
+    return show_span(min(finite), max(finite), show, units) if finite else otherwise
 
 
 def latest_words(passing: Passing) -> str:
@@ -33,12 +41,22 @@ def latest_words(passing: Passing) -> str:
 
 def force_words(outcome: Outcome, units: Units) -> str:
     """Typical and worst stopping force."""
-    return said_range(outcome.force_N, lambda force_N: show_force(force_N, units), NO_FORCE)
+    return said_span(outcome.force_N, show_force, units, NO_FORCE)
 
 
 def slide_words(outcome: Outcome, units: Units) -> str:
     """Typical and worst slide."""
-    return said_range(outcome.slide_m, lambda length_m: show_length(length_m, units))
+    return said_span(outcome.slide_m, show_length, units)
+
+
+def speed_words(outcome: Outcome, units: Units) -> str:
+    """Typical and worst speed at the end of the free slide."""
+    return said_span(outcome.speed_m_s, show_speed, units)
+
+
+def seconds_words(duration_s: float) -> str:
+    """A short time: seconds up to two minutes, then minutes."""
+    return f"{duration_s:.0f} s" if duration_s < 120.0 else show_duration(duration_s)
 
 
 def foot_words(outcome: Outcome) -> str:

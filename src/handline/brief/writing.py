@@ -31,5 +31,7 @@ def write_brief(plan: Plan, folder: Path) -> tuple[Path, ...]:
         write_whole(path, page)
     except OSError as problem:
         reason = problem.strerror or str(problem)
-        raise OutputError(f"{path}: the brief could not be written: {reason}. Choose a folder you may write to.") from None
+        raise OutputError(
+            f"{path}: the brief could not be written: {reason}. Choose a folder you may write to."
+        ) from None
     return (path,)

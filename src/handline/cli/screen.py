@@ -25,7 +25,7 @@ _STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 
 def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     """Print the plan on stdout."""
-    console = Console(highlight=False, soft_wrap=False)
+    console = Console(highlight=False, markup=False, soft_wrap=False)
     console.width = min(console.width, WIDEST)
     console.print(
         Text(f"{plan.name}  {plan.date}  party of {plan.party_size}  clock: {plan.timezone}", style="bold")
@@ -67,8 +67,8 @@ def _answers(plan: Plan) -> Table:
     table.add_column(no_wrap=True, style="bold")
     table.add_column(overflow="fold")
     table.add_row("Leave", leave)
-    table.add_row("Turn back", f"{decision.turn_back_at}: {when}")
-    table.add_row("Tether", decision.tether_sentence)
+    table.add_row("Turn back", Text(f"{decision.turn_back_at}: {when}"))
+    table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
         spread = f"{show_share(chance.share)} +- {2 * chance.error * 100:.1f}"
@@ -85,7 +85,7 @@ def _timetable(plan: Plan) -> Table:
         arrow = "start" if i == 0 else row.way
         latest = show_clock(row.latest_clock_s) if row.latest_clock_s is not None else row.latest_says
         clocks = [show_clock(row.arrive_clock_s[index]) for index in (_LOW, _MIDDLE, _HIGH)]
-        table.add_row(f"{row.name} ({arrow})", *clocks, latest)
+        table.add_row(Text(f"{row.name} ({arrow})"), *clocks, latest)
     return table
 
 
@@ -93,5 +93,5 @@ def _entry(console: Console, level: str, sentence: str) -> None:
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True, width=4, style=_STYLE[level])
     table.add_column(overflow="fold")
-    table.add_row(level, sentence)
+    table.add_row(level, Text(sentence))
     console.print(table)

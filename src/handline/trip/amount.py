@@ -105,16 +105,16 @@ class Share(TypedValue):
 
     def read(self, value: object) -> float:
         limits = f"from {self.low:.0%} to {self.high:.0%}".replace("%", " %")
-        if isinstance(value, bool) or not isinstance(value, str | int | float) or len(str(value)) > _LONGEST:
-            raise refusal("this is not a share", allowed=f"{limits}, such as {quantity.SHARE_EXAMPLE}")
+        allowed = f"{limits}, such as {quantity.SHARE_EXAMPLE}"
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise refusal("this is not a share", allowed=allowed)
+        if isinstance(value, str) and len(value) > _LONGEST:
+            raise refusal("this is not a share", allowed=allowed)
         try:
-            share = quantity.parse_share(value)
+            share = quantity.parse_share(value if isinstance(value, str) else _as_float(value))
         except quantity.QuantityError as error:
-            raise refusal(
-                str(error).partition(": write ")[0],
-                allowed=f"{limits}, such as {quantity.SHARE_EXAMPLE}",
-                mend=f'a percentage stands in quotes: "{value} %"' if _may_be_percent(value) else None,
-            ) from None
+            mend = f'a percentage stands in quotes: "{value} %"' if _may_be_percent(value) else None
+            raise refusal(str(error).partition(": write ")[0], allowed=allowed, mend=mend) from None
         if not self.low <= share <= self.high:
             raise refusal("this share is outside its limits", allowed=limits)
         return share
@@ -242,6 +242,14 @@ def _may_be_percent(value: str | float) -> bool:
 
 def _is_number(text: str) -> bool:
     return re.fullmatch(r"\s*[+-]?[\d.,]{1,20}\s*", text) is not None
+
+
+def _as_float(value: float) -> float:
+    """A number as a float; a whole number past all floats is infinite, and so refused by every limit."""
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf if value > 0 else -math.inf
 
 
 def _is_nan(value: float) -> bool:

@@ -12,8 +12,8 @@ from typing import Any, TypeGuard
 
 from handline import quantity
 from handline.errors import Problem, unknown_choice
+from handline.trip.key_lines import Place
 
-Place = tuple[str | int, ...]
 Found = tuple[Place, object, Problem]
 """Where, the value as typed, and what is wrong with it."""
 Typed = Mapping[str, Any]

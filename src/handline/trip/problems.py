@@ -10,10 +10,9 @@ from typing import Any, get_args
 from pydantic import ValidationError
 
 from handline.errors import Problem, near_miss
+from handline.trip.key_lines import Place
 from handline.trip.model import Trip
 from handline.trip.section import Section
-
-Place = tuple[str | int, ...]
 
 _TYPES: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
@@ -23,6 +22,9 @@ _TYPES: Mapping[str, tuple[str, str]] = MappingProxyType(
     }
 )
 """What pydantic's own errors mean, by their type; everything else refuses with a Problem of its own."""
+
+_LARGEST_SHOWN = 10**40
+"""A longer whole number tells nobody anything, and Python refuses to write it out past some thousand digits."""
 
 
 def problems_of(error: ValidationError) -> list[tuple[Place, Problem]]:
@@ -40,12 +42,14 @@ def written_key(place: Place) -> str:
 
 
 def as_typed(value: object) -> str | None:
-    """A value as it stands in the file, shortened; None for what is too long to be shown, as a table."""
+    """A value as it stands in the file, shortened; None for a list or a table."""
     match value:
         case str():
             text = f'"{value}"'
         case bool():
             text = "true" if value else "false"
+        case int() if abs(value) > _LARGEST_SHOWN:
+            text = "a very long number"
         case int() | float():
             text = f"{value}"
         case date() | time():
@@ -99,7 +103,7 @@ def _unknown_key(place: Place, read: str | None) -> Problem:
     if guess := near_miss(name[:80], known):
         mend = f'did you mean "{guess}"?'
     elif homes:
-        mend = f"it belongs into {' or '.join(homes)}"
+        mend = f"it belongs in {' or '.join(homes)}"
     else:
         mend = "take it away, or use one of those"
     return Problem(what=what, read=read, allowed=", ".join(known), mend=mend)

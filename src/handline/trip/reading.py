@@ -12,9 +12,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from handline.errors import Problem, TripError, near_miss
-from handline.trip.key_lines import key_lines, nearest_line
+from handline.trip.key_lines import Place, key_lines, nearest_line
 from handline.trip.model import Trip
-from handline.trip.problems import Place, as_typed, problems_of, written_key
+from handline.trip.problems import as_typed, problems_of, written_key
 
 LARGEST_BYTES = 1_000_000
 """A trip file is typed by hand: more than a megabyte is something else."""
@@ -162,7 +162,7 @@ def _neighbour(path: Path) -> str | None:
 
 
 def _broken(text: str, file: Path, error: ValueError) -> Problem:
-    """What keeps the text from being TOML, where, and the two mistakes that are made most."""
+    """What keeps the text from being TOML, where, and how to mend the usual reason: a quantity without its quotes."""
     if not isinstance(error, tomllib.TOMLDecodeError):
         return Problem("a whole number in this file has too many digits", file=str(file))
     message = str(error)

@@ -1,53 +1,53 @@
 """Rows for pictures with one bar for each tether and case: words above, the bar below.
 
-On a phone the numbers take a line of their own; on a wide page they stand at the right end of the first line.
+On a phone the case and the numbers take a line of their own; on a wide page the numbers stand at the right end.
 """
 
 from __future__ import annotations
 
-import textwrap
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
 from handline.brief.figures import theme
-from handline.brief.figures.picture import Row, Width
+from handline.brief.figures.picture import Key, Row, Spec, Width
+from handline.brief.figures.vega_lite import Channel, Margins, layer, name, place, quantity
 from handline.brief.tether_cases import tether_cases
 from handline.day.plan import Outcome, Plan, TetherRow
 
-if TYPE_CHECKING:
-    import altair as alt
-
 HEAD_PX = 24
-_SHORT_LETTERS = 54
+ROW_MARGINS = Margins(left=8, top=6, right=10, bottom=44)
 
 
 @dataclass(frozen=True)
 class RowShape:
-    """How one row is laid out, from its top [px]."""
+    """How one row is laid out: what stands in its two texts, and where from its top [px]."""
 
     row_px: int
+    label: str
     label_px: int
+    words: str
     words_px: int
-    bar_px: int
     words_align: str
+    bar_px: int
 
 
 ROW_SHAPE: dict[Width, RowShape] = {
-    "wide": RowShape(row_px=44, label_px=14, words_px=14, bar_px=30, words_align="right"),
-    "narrow": RowShape(row_px=60, label_px=13, words_px=28, bar_px=44, words_align="left"),
+    "wide": RowShape(44, "label", 14, "words", 14, "right", 30),
+    "narrow": RowShape(60, "title", 13, "case_words", 28, "left", 44),
 }
 
 
 def case_rows(plan: Plan) -> list[tuple[Row, TetherRow, Outcome]]:
-    """A row for each tether and case, in the order of the page."""
+    """A row for each tether and case, in the order of the page; ``with_words`` adds the numbers."""
     rows: list[tuple[Row, TetherRow, Outcome]] = []
     for tether in tether_cases(plan):
         for outcome in tether.cases:
-            label = f"{tether.number}  {tether.row.title}: {outcome.case}"
+            title = f"{tether.number}  {tether.row.title}"
             row = {
                 "row": len(rows),
-                "label": label,
-                "short": textwrap.shorten(label, _SHORT_LETTERS, placeholder=" …"),
+                "label": f"{title}: {outcome.case}",
+                "title": title,
+                "case": outcome.case,
                 "weight": "bold" if tether.row.chosen else "normal",
                 "verdict": outcome.verdict,
             }
@@ -55,52 +55,64 @@ def case_rows(plan: Plan) -> list[tuple[Row, TetherRow, Outcome]]:
     return rows
 
 
-def row_scale(count: int, width: Width) -> alt.Y:
-    """The place of each of ``count`` rows. There is no axis: the words stand in the picture."""
-    import altair as alt
+def with_words(row: Row, words: str) -> Row:
+    """The row with its numbers in words, alone and after the case."""
+    return {**row, "words": words, "case_words": f"{row['case']}: {words}"}
 
+
+def row_scale(count: int, width: Width) -> Channel:
+    """The place of each of ``count`` rows. There is no axis: the words stand in the picture."""
     head = HEAD_PX / ROW_SHAPE[width].row_px
-    return alt.Y("row:Q", scale=alt.Scale(domain=[count, -head], nice=False, zero=False), axis=None)
+    return quantity("row", scale={"domain": [count, -head], "nice": False, "zero": False}, axis=None)
+
+
+def head_row() -> Channel:
+    """The middle of the head above the rows."""
+    return place(-0.24, axis=None)
 
 
 def rows_height_px(count: int, width: Width) -> int:
-    """How high a picture of ``count`` rows is."""
+    """How high a picture of ``count`` rows is, without its axis."""
     return count * ROW_SHAPE[width].row_px + HEAD_PX
 
 
-def row_words(count: int, edges: tuple[float, float], width: Width) -> list[alt.Chart]:
+def row_words(count: int, edges: tuple[float, float], width: Width) -> list[Spec]:
     """Label and numbers of every row, between the edges of the horizontal scale."""
-    import altair as alt
-
-    shape, text_px = ROW_SHAPE[width], theme.TEXT_PX[width]
-    rows, y = alt.Chart(alt.NamedData("cases")), row_scale(count, width)
-    label = "short:N" if width == "narrow" else "label:N"
-
-    def line(align: str, offset_px: int, **mark: Any) -> alt.Chart:
-        return rows.mark_text(align=align, baseline="middle", fontSize=text_px, yOffset=offset_px, **mark)
-
-    layers = [
-        line("left", shape.label_px, fontWeight=weight)
-        .transform_filter(f"datum.weight == '{weight}'")
-        .encode(x=alt.XDatum(edges[0]), y=y, text=label)
+    shape, y, text_px = ROW_SHAPE[width], row_scale(count, width), theme.TEXT_PX[width]
+    line = {"baseline": "middle", "fontSize": text_px}
+    at_left, at_right = place(edges[0]), place(edges[1])
+    labels = [
+        layer(
+            "cases", "text", {"x": at_left, "y": y, "text": name(shape.label)}, f"datum.weight == '{weight}'",
+            align="left", yOffset=shape.label_px, fontWeight=weight, **line,
+        )
         for weight in ("bold", "normal")
+    ]  # fmt: skip
+    numbers = layer(
+        "cases", "text", {"x": at_right if shape.words_align == "right" else at_left, "y": y, "text": name(shape.words)},
+        align=shape.words_align, yOffset=shape.words_px, color=theme.QUIET_INK, **line,
+    )  # fmt: skip
+    return [*labels, numbers]
+
+
+def verdict_channels() -> dict[str, Channel]:
+    """Colour and mark of a verdict."""
+    verdicts = list(theme.VERDICTS)
+    return {
+        "color": name(
+            "verdict", scale={"domain": verdicts, "range": [theme.VERDICT_COLOUR[v] for v in verdicts]}, legend=None
+        ),
+        "shape": name(
+            "verdict", scale={"domain": verdicts, "range": [theme.VERDICT_SHAPE[v] for v in verdicts]}, legend=None
+        ),
+    }
+
+
+def verdict_keys(outcomes: Iterable[Outcome]) -> list[Key]:
+    """The key of the verdicts that occur."""
+    there = {outcome.verdict for outcome in outcomes}
+    return [
+        Key(f"verdict-{verdict.replace(' ', '-')}", theme.VERDICT_WORDS[verdict])
+        for verdict in theme.VERDICTS
+        if verdict in there
     ]
-    numbers = line(shape.words_align, shape.words_px, color=theme.QUIET_INK)
-    at = edges[1] if shape.words_align == "right" else edges[0]
-    return [*layers, numbers.encode(x=alt.XDatum(at), y=y, text="words:N")]
-
-
-def verdict_colour() -> alt.Color:
-    """The colour of a verdict."""
-    import altair as alt
-
-    scale = alt.Scale(domain=list(theme.VERDICTS), range=[theme.VERDICT_COLOUR[verdict] for verdict in theme.VERDICTS])
-    return alt.Color("verdict:N", scale=scale, legend=None)
-
-
-def verdict_shape() -> alt.Shape:
-    """The mark of a verdict."""
-    import altair as alt
-
-    scale = alt.Scale(domain=list(theme.VERDICTS), range=[theme.VERDICT_SHAPE[verdict] for verdict in theme.VERDICTS])
-    return alt.Shape("verdict:N", scale=scale, legend=None)

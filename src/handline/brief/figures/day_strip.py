@@ -25,7 +25,8 @@ _LEAST_GAP = 0.09  # of the height between the lowest and the highest place
 # How deep dark and twilight are drawn: behind the fan, and in the strip above it.
 _VEIL = {"dark": 0.30, "twilight": 0.15}
 _DEPTH = {"dark": 0.75, "twilight": 0.35}
-_WORDS_NEED_H = 2.0
+_LEAST_STORM = 0.005  # a chance below this is not drawn
+_RIGHT_ROOM_H = 2.0  # for the words of the last mark
 
 
 def day_strip(plan: Plan) -> Picture:
@@ -38,7 +39,7 @@ def day_strip(plan: Plan) -> Picture:
             {"height": height, "from_h": clock_range_h[0], "to_h": clock_range_h[1]} for height in places.values()
         ],
         "light": light,
-        "light_words": [row for row in light if row["to_h"] - row["from_h"] >= _WORDS_NEED_H],
+        "light_words": _light_words(plan, light),
         "storm": _storm(plan, clock_range_h),
         "storm_words": _storm_words(plan, clock_range_h),
         "fan_outer": _fan(plan, places, OUTER),
@@ -81,7 +82,9 @@ def _alt(plan: Plan) -> str:
     for here, there, time_s in _line_legs(plan):
         sentences.append(f"From {here.name} to {there.name}, waiting and line: about {show_duration(time_s)}.")
     if plan.decision.turn_back_clock_s is not None:
-        sentences.append(f"Turn back at {plan.decision.turn_back_at} after {show_clock(plan.decision.turn_back_clock_s)}.")
+        sentences.append(
+            f"Turn back at {plan.decision.turn_back_at} after {show_clock(plan.decision.turn_back_clock_s)}."
+        )
     sentences.append(f"A storm begins on {show_share(plan.storm.chance)} of such days.")
     return " ".join(sentences)
 
@@ -144,7 +147,7 @@ def _clock_range_h(plan: Plan) -> tuple[int, int]:
     """Whole hours that hold the whole fan and every latest time, with room for a label at either end."""
     clocks_s = [clock_s for passing in plan.timetable for clock_s in passing.arrive_clock_s]
     clocks_s += [passing.latest_clock_s for passing in plan.timetable if passing.latest_clock_s is not None]
-    return math.floor(_hours(min(clocks_s)) - 0.25), math.ceil(_hours(max(clocks_s)) + 0.75)
+    return math.floor(_hours(min(clocks_s)) - 0.25), math.ceil(_hours(max(clocks_s)) + _RIGHT_ROOM_H)
 
 
 # --- data ----------------------------------------------------------------------------------------------------------
@@ -160,9 +163,24 @@ def _light(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
     for what, from_s, to_s in spans:
         from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
         if from_h < to_h:
-            middle_h = (from_h + to_h) / 2.0
-            row = {"from_h": from_h, "to_h": to_h, "clock_h": middle_h, "words": what}
-            rows.append({**row, "veil": _VEIL[what], "depth": _DEPTH[what]})
+            rows.append({"from_h": from_h, "to_h": to_h, "what": what, "veil": _VEIL[what], "depth": _DEPTH[what]})
+    return rows
+
+
+def _light_words(plan: Plan, spans: Sequence[Row]) -> list[Row]:
+    """Dark and twilight by name, and the daylight by its hours, each with the room it has."""
+    rows = [
+        {
+            "clock_h": (span["from_h"] + span["to_h"]) / 2.0,
+            "words": span["what"],
+            "room_h": span["to_h"] - span["from_h"],
+        }
+        for span in spans
+    ]
+    rise_s, set_s = plan.light.sunrise_clock_s, plan.light.sunset_clock_s
+    if rise_s < set_s:
+        words = f"sun {show_clock(rise_s)} to {show_clock(set_s)}"
+        rows.append({"clock_h": _hours((rise_s + set_s) / 2.0), "words": words, "room_h": _hours(set_s - rise_s) / 3.0})
     return rows
 
 
@@ -170,7 +188,7 @@ def _storm(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
     rows = []
     for (from_s, share), (to_s, _) in pairwise(zip(plan.storm.clock_s, plan.storm.begun_share, strict=True)):
         from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
-        if from_h < to_h and share > 0.0:
+        if from_h < to_h and share >= _LEAST_STORM:
             says = f"begun by {show_clock(from_s)} on {show_share(share)} of days"
             rows.append({"from_h": from_h, "to_h": to_h, "share": share, "says": says})
     return rows
@@ -182,7 +200,7 @@ def _storm_words(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
     for clock_s, share in zip(plan.storm.clock_s, plan.storm.begun_share, strict=True):
         clock_h = _hours(clock_s)
         inside = clock_range_h[0] + 0.5 < clock_h < clock_range_h[1] - 0.5
-        if inside and clock_h % 2 == 0 and share >= 0.005:
+        if inside and clock_h % 2 == 0 and share >= _LEAST_STORM:
             rows.append({"clock_h": clock_h, "words": f"{share:.0%}", "sparse": clock_h % 4 == 0})
     return rows
 
@@ -253,17 +271,29 @@ def _passings(plan: Plan, places: dict[str, float]) -> list[Row]:
 
 
 def _latest(plan: Plan, places: dict[str, float]) -> list[Row]:
-    return [
-        {
-            "place": passing.name,
-            "way": passing.way,
-            "clock_h": _hours(passing.latest_clock_s),
-            "height": places[passing.name],
-            "words": show_clock(passing.latest_clock_s),
-        }
-        for passing in plan.timetable
-        if passing.latest_clock_s is not None
-    ]
+    """The latest times. ``room_h`` is how far it is to the next mark at the same height."""
+    marks_h: dict[float, list[float]] = {}
+    for passing in plan.timetable:
+        clocks_s = (passing.arrive_clock_s[MEDIAN], passing.latest_clock_s)
+        marks_h.setdefault(places[passing.name], []).extend(_hours(clock) for clock in clocks_s if clock is not None)
+    rows = []
+    for passing in plan.timetable:
+        if passing.latest_clock_s is None:
+            continue
+        clock_h, height = _hours(passing.latest_clock_s), places[passing.name]
+        after_h = [mark_h - clock_h for mark_h in marks_h[height] if mark_h > clock_h]
+        rows.append(
+            {
+                "place": passing.name,
+                "way": passing.way,
+                "clock_h": clock_h,
+                "height": height,
+                "words": show_clock(passing.latest_clock_s),
+                "room_h": min(after_h, default=24.0),
+                "turn_back": passing.way == "up" and passing.name == plan.decision.turn_back_at,
+            }
+        )
+    return rows
 
 
 def _clock_words(plan: Plan, places: dict[str, float]) -> list[Row]:

@@ -1,201 +1,183 @@
-"""The day strip drawn: its named data as Altair layers. What the data are, ``day_strip.py`` says."""
+"""The day strip drawn: its named data as layers. What the data are, ``day_strip.py`` says."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from handline.brief.figures import theme
-from handline.brief.figures.picture import WIDTH_PX, Spec, Width
+from handline.brief.figures.picture import Spec, Width
+from handline.brief.figures.vega_lite import Margins, chart, haloed, layer, name, place, quantity, tooltip
 
-if TYPE_CHECKING:
-    import altair as alt
-
-# Heights of the two strips above the highest place, which stands at 1.
-LIGHT_STRIP = (1.20, 1.27)
-STORM_STRIP = (1.11, 1.18)
-_TOP, _BOTTOM = 1.28, -0.09
-_HEIGHT_PX: dict[Width, int] = {"wide": 480, "narrow": 460}
+# Heights of the two strips above the highest place, which stands at 1, and of the wash behind the fan.
+_LIGHT_STRIP = (1.20, 1.27)
+_STORM_STRIP = (1.11, 1.18)
+_WASH = (-0.09, 1.06)
+_HEIGHTS = (_WASH[0], 1.28)
+_HEIGHT_PX: dict[Width, int] = {"wide": 450, "narrow": 440}
+_MARGINS: dict[Width, Margins] = {"wide": Margins(136, 8, 14, 28), "narrow": Margins(76, 8, 12, 26)}
 _TICK_H: dict[Width, int] = {"wide": 2, "narrow": 4}
 _NAME_LETTERS: dict[Width, int] = {"wide": 20, "narrow": 11}
-_LINE_DASH = [5, 2]
+# Room a label needs beside its mark, in hours of the clock axis: where there is less, the mark stands alone.
+_ROOM_H: dict[Width, float] = {"wide": 0.9, "narrow": 2.6}
 
 
 def draw_day_strip(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> Spec:
     """The spec of one width, without its data."""
-    import altair as alt
-
     text_px = theme.TEXT_PX[width]
-    chart = alt.layer(
+    room_h = _ROOM_H[width]
+    layers = [
         _frame(places, clock_range_h, width),
-        *_background(width),
+        *_background(width, room_h, text_px),
         *_fan(),
         *_on_the_line(text_px),
-        *_latest(text_px),
+        *_latest(room_h, text_px),
         *_passings(text_px),
-    ).properties(width=WIDTH_PX[width], height=_HEIGHT_PX[width])
-    spec: Spec = chart.to_dict()
-    spec["autosize"] = {"type": "fit", "contains": "padding"}
+    ]
     # The place names are data: they reach the axis as values and never as part of an expression.
-    spec["params"] = [
+    params = [
         {"name": "axis_words", "value": _axis_words(places, width)},
         {"name": "axis_heights", "value": _axis_heights(places)},
     ]
-    spec["config"] = theme.config(width)
-    return spec
+    return chart(layers, width, _HEIGHT_PX[width], _MARGINS[width], params=params)
 
 
 def _axis_heights(places: Mapping[str, float]) -> list[float]:
-    return [*places.values(), sum(STORM_STRIP) / 2.0, sum(LIGHT_STRIP) / 2.0]
+    return [*places.values(), sum(_STORM_STRIP) / 2.0, sum(_LIGHT_STRIP) / 2.0]
 
 
 def _axis_words(places: Mapping[str, float], width: Width) -> list[list[str]]:
     names = [*places, "storm begun", "light"]
-    return [textwrap.wrap(name, _NAME_LETTERS[width], max_lines=2, placeholder="…") or [name] for name in names]
+    return [textwrap.wrap(word, _NAME_LETTERS[width], max_lines=2, placeholder="…") or [word] for word in names]
 
 
-def _frame(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> alt.Chart:
+def _frame(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> Spec:
     """A hairline for every place; this layer carries both axes for all the others."""
-    import altair as alt
-
     first_h, last_h = clock_range_h
-    step_h = _TICK_H[width]
-    clock = alt.X(
-        "from_h:Q",
-        scale=alt.Scale(domain=[first_h, last_h], nice=False, zero=False),
-        axis=alt.Axis(
-            values=list(range(-(-first_h // step_h) * step_h, last_h + 1, step_h)),
-            labelExpr="format((datum.value + 48) % 24, '02d') + ':00'",
-            title=None,
-            grid=False,
-        ),
+    step_h, line_px = _TICK_H[width], theme.TEXT_PX[width] + 1
+    two_lines = "length(axis_words[indexof(axis_heights, datum.value)]) > 1"
+    clock = quantity(
+        "from_h",
+        scale={"domain": [first_h, last_h], "nice": False, "zero": False},
+        axis={
+            "values": list(range(-(-first_h // step_h) * step_h, last_h + 1, step_h)),
+            "labelExpr": "format((datum.value + 48) % 24, '02d') + ':00'",
+            "title": None,
+            "grid": False,
+        },
     )
-    height = alt.Y(
-        "height:Q",
-        scale=alt.Scale(domain=[_BOTTOM, _TOP], nice=False, zero=False),
-        axis=alt.Axis(
-            values=_axis_heights(places),
-            labelExpr="axis_words[indexof(axis_heights, datum.value)]",
-            title=None,
-            grid=False,
-            ticks=False,
-            domain=False,
-            labelPadding=6,
-            labelLimit=180,
-            labelLineHeight=theme.TEXT_PX[width] + 1,
-        ),
+    height = quantity(
+        "height",
+        scale={"domain": list(_HEIGHTS), "nice": False, "zero": False},
+        axis={
+            "values": _axis_heights(places),
+            "labelExpr": "axis_words[indexof(axis_heights, datum.value)]",
+            "labelLineHeight": line_px,
+            "labelOffset": {"condition": {"test": two_lines, "value": -line_px / 2.0}, "value": 0},
+            "labelPadding": 6,
+            "labelLimit": _MARGINS[width].left - 10,
+            "title": None,
+            "grid": False,
+            "ticks": False,
+            "domain": False,
+        },
     )
-    return alt.Chart(alt.NamedData("places")).mark_rule(color=theme.RULE).encode(x=clock, x2="to_h", y=height)
+    return layer("places", "rule", {"x": clock, "x2": {"field": "to_h"}, "y": height}, color=theme.RULE)
 
 
-def _layer(name: str) -> alt.Chart:
-    import altair as alt
-
-    return alt.Chart(alt.NamedData(name))
+_POINT = {"x": quantity("clock_h", title=None), "y": quantity("height", title=None)}
 
 
-def _box(low: float | None, high: float | None) -> dict[str, Any]:
-    """Encodings of a rectangle between two clock times; the height is the whole picture or a strip."""
-    import altair as alt
-
-    box: dict[str, Any] = {"x": alt.X("from_h:Q", title=None), "x2": "to_h"}
-    if low is not None and high is not None:
-        box |= {"y": alt.YDatum(low), "y2": alt.Y2Datum(high)}
-    return box
-
-
-def _point() -> dict[str, Any]:
-    import altair as alt
-
-    return {"x": alt.X("clock_h:Q", title=None), "y": alt.Y("height:Q", title=None)}
+def _box(heights: tuple[float, float]) -> dict[str, Any]:
+    """A rectangle between two clock times and two heights."""
+    return {
+        "x": quantity("from_h", title=None),
+        "x2": {"field": "to_h"},
+        "y": place(heights[0]),
+        "y2": place(heights[1]),
+    }
 
 
-def _background(width: Width) -> list[alt.Chart]:
-    import altair as alt
-
-    text_px = theme.TEXT_PX[width] - 1
-    depth = alt.Fill("share:Q", scale=alt.Scale(domain=[0.0, 1.0], range=theme.STORM_SCALE), legend=None)
-    words = _layer("storm_words")
-    if width == "narrow":
-        words = words.transform_filter("datum.sparse")
+def _background(width: Width, room_h: float, text_px: int) -> list[Spec]:
+    storm = quantity("share", scale={"domain": [0.0, 1.0], "range": theme.STORM_SCALE}, legend=None)
+    depths = {key: quantity(key, scale=None, legend=None) for key in ("veil", "depth")}
+    told = tooltip(says="Storm")
+    clock = quantity("clock_h", title=None)
+    light_at, storm_at = place(sum(_LIGHT_STRIP) / 2.0), place(sum(_STORM_STRIP) / 2.0)
     return [
-        _layer("storm").mark_rect(opacity=0.30).encode(**_box(_BOTTOM, 1.06), fill=depth),
-        _layer("storm").mark_rect().encode(**_box(*STORM_STRIP), fill=depth, tooltip=alt.Tooltip("says:N", title="Storm")),
-        _layer("light").mark_rect(color=theme.NIGHT).encode(
-            **_box(_BOTTOM, 1.06), opacity=alt.Opacity("veil:Q", scale=None, legend=None)
+        layer("storm", "rect", {**_box(_WASH), "fill": storm}, opacity=0.35),
+        layer("storm", "rect", {**_box(_STORM_STRIP), "fill": storm, "tooltip": told}, opacity=1),
+        layer("light", "rect", {**_box(_WASH), "opacity": depths["veil"]}, color=theme.NIGHT),
+        layer("light", "rect", {**_box(_LIGHT_STRIP), "opacity": depths["depth"]}, color=theme.NIGHT),
+        layer(
+            "light_words", "text", {"x": clock, "y": light_at, "text": name("words")}, f"datum.room_h > {room_h}",
+            fontSize=text_px - 1,
         ),
-        _layer("light").mark_rect(color=theme.NIGHT).encode(
-            **_box(*LIGHT_STRIP), opacity=alt.Opacity("depth:Q", scale=None, legend=None)
+        layer(
+            "storm_words", "text", {"x": clock, "y": storm_at, "text": name("words")},
+            "datum.sparse" if width == "narrow" else None, fontSize=text_px - 1,
         ),
-        _layer("light_words").mark_text(fontSize=text_px).encode(
-            x=alt.X("clock_h:Q", title=None), y=alt.YDatum(sum(LIGHT_STRIP) / 2.0), text="words:N"
-        ),
-        words.mark_text(fontSize=text_px).encode(
-            x=alt.X("clock_h:Q", title=None), y=alt.YDatum(sum(STORM_STRIP) / 2.0), text="words:N"
-        ),
-    ]
+    ]  # fmt: skip
 
 
-def _fan() -> list[alt.Chart]:
-    import altair as alt
-
-    layers = [
-        _layer(name)
-        .mark_line(filled=True, fill=colour, stroke=colour, strokeWidth=1, interpolate="linear-closed")
-        .encode(**_point(), order="order:Q", detail="part:N")
-        for name, colour in (("fan_outer", theme.BLUE_PALE), ("fan_inner", theme.BLUE_MIDDLE))
-    ]
-    hairlines = _layer("places").mark_rule(color=theme.QUIET_INK, opacity=0.25).encode(
-        x=alt.X("from_h:Q", title=None), x2="to_h", y=alt.Y("height:Q", title=None)
-    )
-    median = _layer("median").mark_line(color=theme.BLUE, strokeWidth=2).encode(**_point(), order="order:Q")
-    return [*layers, hairlines, median]
-
-
-def _on_the_line(text_px: int) -> list[alt.Chart]:
-    under = _layer("line").mark_line(color=theme.PAPER, strokeWidth=8).encode(**_point(), detail="way:N")
-    band = (
-        _layer("line")
-        .mark_line(color=theme.VERMILLION, strokeWidth=5, strokeDash=_LINE_DASH)
-        .encode(**_point(), detail="way:N")
-    )
-    words = []
-    for way, align, dx in (("up", "right", -8), ("down", "left", 8)):
-        words += _haloed("line_words", f"datum.way == '{way}'", text_px, color=theme.VERMILLION, align=align, dx=dx)
-    return [under, band, *words]
-
-
-def _latest(text_px: int) -> list[alt.Chart]:
-    mark = _layer("latest").mark_tick(orient="vertical", color=theme.INK, thickness=3, size=16).encode(**_point())
-    return [mark, *_haloed("latest", None, text_px, align="left", dx=5, fontWeight="bold")]
-
-
-def _passings(text_px: int) -> list[alt.Chart]:
-    import altair as alt
-
-    tooltip = [
-        alt.Tooltip("place:N", title="Place"),
-        alt.Tooltip("way:N", title="Way"),
-        alt.Tooltip("half:N", title="Half the days by"),
-        alt.Tooltip("nine:N", title="Nine days in ten"),
-        alt.Tooltip("latest:N", title="Latest to arrive"),
-    ]
-    dots = (
-        _layer("passings")
-        .mark_point(filled=True, fill=theme.PAPER, stroke=theme.BLUE, strokeWidth=2, size=34, opacity=1)
-        .encode(**_point(), tooltip=tooltip)
-    )
-    words = []
-    for side, baseline, dy in (("top", "bottom", -7), ("bottom", "top", 7)):
-        words += _haloed(
-            "clock_words", f"datum.side == '{side}'", text_px, color=theme.BLUE, baseline=baseline, dy=dy, fontWeight="bold"
+def _fan() -> list[Spec]:
+    bands = [
+        layer(
+            data, "line", {**_POINT, "order": quantity("order"), "detail": name("part")},
+            filled=True, fill=colour, stroke=colour, strokeWidth=1, interpolate="linear-closed",
         )
+        for data, colour in (("fan_outer", theme.BLUE_PALE), ("fan_inner", theme.BLUE_MIDDLE))
+    ]  # fmt: skip
+    hairline = {"x": quantity("from_h", title=None), "x2": {"field": "to_h"}, "y": quantity("height", title=None)}
+    return [
+        *bands,
+        layer("places", "rule", hairline, color=theme.QUIET_INK, opacity=0.25),
+        layer("median", "line", {**_POINT, "order": quantity("order")}, color=theme.BLUE, strokeWidth=2),
+    ]
+
+
+def _on_the_line(text_px: int) -> list[Spec]:
+    both = {**_POINT, "detail": name("way")}
+    return [
+        layer("line", "line", both, color=theme.PAPER, strokeWidth=8),
+        layer("line", "line", both, color=theme.VERMILLION, strokeWidth=5, strokeDash=[5, 2]),
+        *(
+            words
+            for way, align, dx in (("up", "right", -9), ("down", "left", 9))
+            for words in haloed(
+                "line_words", {**_POINT, "text": name("words")}, f"datum.way == '{way}'",
+                fontSize=text_px, align=align, dx=dx, color=theme.VERMILLION_INK,
+            )
+        ),
+    ]  # fmt: skip
+
+
+def _latest(room_h: float, text_px: int) -> list[Spec]:
+    words = haloed(
+        "latest", {**_POINT, "text": name("words")}, f"datum.room_h > {room_h} || datum.turn_back",
+        fontSize=text_px, fontWeight="bold", align="left", dx=5,
+    )  # fmt: skip
+    return [
+        layer("latest", "tick", _POINT, orient="vertical", color=theme.INK, thickness=3, size=16, opacity=1),
+        *words,
+    ]
+
+
+def _passings(text_px: int) -> list[Spec]:
+    told = tooltip(
+        place="Place", way="Way", half="Half the days by", nine="Nine days in ten", latest="Latest to arrive"
+    )
+    dots = layer(
+        "passings", "point", {**_POINT, "tooltip": told},
+        filled=True, fill=theme.PAPER, stroke=theme.BLUE, strokeWidth=2, size=34, opacity=1,
+    )  # fmt: skip
+    words = [
+        spec
+        for side, baseline, dy in (("top", "bottom", -7), ("bottom", "top", 7))
+        for spec in haloed(
+            "clock_words", {**_POINT, "text": name("words")}, f"datum.side == '{side}'",
+            fontSize=text_px, fontWeight="bold", baseline=baseline, dy=dy, color=theme.BLUE,
+        )
+    ]  # fmt: skip
     return [dots, *words]
-
-
-def _haloed(name: str, only: str | None, text_px: int, **mark: Any) -> list[alt.Chart]:
-    """Words twice: a halo of paper below, the ink above."""
-    halo = {**mark, "stroke": theme.PAPER, "strokeWidth": 3, "color": theme.PAPER}
-    chart = _layer(name).transform_filter(only) if only else _layer(name)
-    return [chart.mark_text(fontSize=text_px, **style).encode(**_point(), text="words:N") for style in (halo, mark)]

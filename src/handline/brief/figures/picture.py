@@ -10,7 +10,7 @@ Row = dict[str, Any]
 Width = Literal["wide", "narrow"]
 
 # The two widths a picture is drawn for [px]: a desktop column or a printed page, and a phone.
-WIDTH_PX: dict[Width, int] = {"wide": 720, "narrow": 336}
+WIDTH_PX: dict[Width, int] = {"wide": 718, "narrow": 334}
 
 
 @dataclass(frozen=True)

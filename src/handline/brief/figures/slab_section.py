@@ -6,23 +6,30 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
-from typing import TYPE_CHECKING
 
 from handline.brief.figures import theme
-from handline.brief.figures.case_rows import verdict_colour, verdict_shape
+from handline.brief.figures.case_rows import verdict_channels, verdict_keys
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.shown_length import ShownLength, shown_length
+from handline.brief.figures.vega_lite import (
+    Channel,
+    Margins,
+    chart,
+    layer,
+    name,
+    place,
+    quantity,
+    tooltip,
+    view_width_px,
+)
 from handline.brief.tether_cases import TetherCases, tether_cases
-from handline.brief.words import force_words, foot_words, slide_words
+from handline.brief.words import foot_words, force_words, slide_words
 from handline.day.plan import LinePlan, Plan
 from handline.quantity import show_angle, show_height, show_length
 
-if TYPE_CHECKING:
-    import altair as alt
-
-_BAR_STEP = 0.052  # of the line's length, between one slip bar and the next
-_MARGIN = 0.035  # of the line's length, round the drawing
-_AXIS_ROOM_PX: dict[Width, int] = {"wide": 62, "narrow": 52}
+_BAR_STEP = 0.05  # of the line's length, between one slip bar and the next
+_MARGIN = 0.03  # of the drawing, round it
+_MARGINS: dict[Width, Margins] = {"wide": Margins(114, 8, 66, 44), "narrow": Margins(52, 8, 14, 42)}
 
 
 def slab_section(plan: Plan) -> Picture:
@@ -33,7 +40,12 @@ def slab_section(plan: Plan) -> Picture:
     datasets = {
         "slab": [_at(outline.points[index], shown, order=index) for index in range(len(outline.points))],
         "stops": [
-            _at(outline.at(stop_m), shown, what="anchor" if is_anchor else "stanchion", along=show_length(stop_m, plan.units))
+            _at(
+                outline.at(stop_m),
+                shown,
+                what="anchor" if is_anchor else "stanchion",
+                along=show_length(stop_m, plan.units),
+            )
             for stop_m, is_anchor in zip(plan.line.stop_m, plan.line.stop_is_anchor, strict=True)
         ],
         "angles": _angles(plan.line, outline, shown),
@@ -45,13 +57,13 @@ def slab_section(plan: Plan) -> Picture:
         key="slab-section",
         title="The line from the side, and how far a slip goes",
         caption="Heights and distances to one scale. Each bar runs beside the rock from where the longest slip starts, at "
-        "its number, down to where it ends, at its mark, in the case that slides farthest; the numbers are those of the "
-        "table of tethers.",
+        "its number, down to where it ends, at its mark, in the case that slides farthest.",
         alt=_alt(plan, tethers),
         keys=(
             Key("anchor", "anchor in the rock"),
             *([Key("stanchion", "stanchion, standing in a socket")] if has_stanchions else []),
-            *(Key(f"verdict-{verdict.replace(' ', '-')}", theme.VERDICT_WORDS[verdict]) for verdict in theme.VERDICTS),
+            *verdict_keys(tether.longest for tether in tethers),
+            *(Key(f"number {tether.number}", tether.row.title) for tether in tethers),
         ),
         specs={width: _draw(datasets, shown, width) for width in WIDTH_PX},
         datasets=datasets,
@@ -134,7 +146,9 @@ def _at(point: Point, shown: ShownLength, **row: object) -> Row:
 def _angles(line: LinePlan, outline: _Outline, shown: ShownLength) -> list[Row]:
     rows = []
     for (low_m, high_m), angle_rad in zip(pairwise(outline.along_m), line.section_angle_rad, strict=True):
-        rows.append(_at(outline.at((low_m + high_m) / 2.0, -_BAR_STEP * line.length_m), shown, words=show_angle(angle_rad)))
+        rows.append(
+            _at(outline.at((low_m + high_m) / 2.0, -_BAR_STEP * line.length_m), shown, words=show_angle(angle_rad))
+        )
     return rows
 
 
@@ -175,54 +189,38 @@ def _slip_ends(plan: Plan, tethers: Sequence[TetherCases], outline: _Outline, sh
 
 
 def _draw(datasets: dict[str, list[Row]], shown: ShownLength, width: Width) -> Spec:
-    import altair as alt
+    across, up = (_range([row[axis] for rows in datasets.values() for row in rows]) for axis in ("x", "z"))
+    height_px = round(view_width_px(width, _MARGINS[width]) * (up[1] - up[0]) / (across[1] - across[0]))
+    ticks = {"grid": True, "tickCount": 5 if width == "narrow" else 8}
 
-    everything = [row for rows in datasets.values() for row in rows]
-    xs, zs = [row["x"] for row in everything], [row["z"] for row in everything]
-    margin = _MARGIN * (max(xs) - min(xs))
-    x_range = [min(xs) - margin, max(xs) + margin]
-    z_range = [min(zs) - margin, max(zs) + margin]
-    view_width_px = WIDTH_PX[width] - _AXIS_ROOM_PX[width]
-    view_height_px = round(view_width_px * (z_range[1] - z_range[0]) / (x_range[1] - x_range[0]))
+    def scale(field: str, domain: tuple[float, float], title: str) -> Channel:
+        axis = {**ticks, "title": f"{title} ({shown.unit})"}
+        return quantity(field, scale={"domain": list(domain), "nice": False, "zero": False}, axis=axis)
 
-    def layer(name: str) -> alt.Chart:
-        return alt.Chart(alt.NamedData(name))
+    at = {"x": scale("x", across, "across"), "y": scale("z", up, "height")}
+    verdict = verdict_channels()
+    stop = {**at, "tooltip": tooltip(what="Stop", along="At")}
+    slip = {**at, "tooltip": tooltip(title="Tether", case="If", slide="Slide", force="Force")}
+    bar = {**at, "order": quantity("order"), "detail": name("tether"), "color": verdict["color"]}
+    hollow = {"filled": True, "fill": theme.PAPER, "stroke": theme.INK, "strokeWidth": 1, "opacity": 1}
+    starts, ends = "datum.end == 'start'", "datum.end == 'end'"
+    layers = [
+        layer("slab", "area", {**at, "y2": place(up[0])}, color=theme.ROCK, opacity=1),
+        layer("slab", "line", {**at, "order": quantity("order")}, color=theme.QUIET_INK, strokeWidth=2),
+        layer("stops", "point", stop, "datum.what == 'stanchion'", size=20, **hollow),
+        layer(
+            "stops", "point", stop, "datum.what == 'anchor'",
+            filled=True, shape="square", color=theme.INK, size=70, opacity=1,
+        ),
+        layer("angles", "text", {**at, "text": name("words")}, align="left", color=theme.QUIET_INK),
+        layer("slips", "line", bar, strokeWidth=5, strokeCap="round"),
+        layer("slip_ends", "point", {**slip, **verdict}, ends, filled=True, size=110, opacity=1),
+        layer("slip_ends", "point", slip, starts, size=230, **hollow),
+        layer("slip_ends", "text", {**at, "text": name("tether")}, starts, fontWeight="bold"),
+    ]  # fmt: skip
+    return chart(layers, width, height_px, _MARGINS[width])
 
-    axis = {"grid": True, "tickCount": 5 if width == "narrow" else 8}
-    x = alt.X(
-        "x:Q", scale=alt.Scale(domain=x_range, nice=False, zero=False), axis=alt.Axis(title=f"across ({shown.unit})", **axis)
-    )
-    z = alt.Y(
-        "z:Q", scale=alt.Scale(domain=z_range, nice=False, zero=False), axis=alt.Axis(title=f"height ({shown.unit})", **axis)
-    )
-    slab, stops, ends = layer("slab"), layer("stops"), layer("slip_ends")
-    tooltip = [
-        alt.Tooltip("title:N", title="Tether"),
-        alt.Tooltip("case:N", title="If"),
-        alt.Tooltip("slide:N", title="Slide"),
-        alt.Tooltip("force:N", title="Force"),
-    ]
-    chart = alt.layer(
-        slab.mark_area(color=theme.ROCK, opacity=1).encode(x=x, y=z, y2=alt.Y2Datum(z_range[0])),
-        slab.mark_line(color=theme.QUIET_INK, strokeWidth=2).encode(x="x:Q", y="z:Q", order="order:Q"),
-        stops.transform_filter("datum.what == 'stanchion'")
-        .mark_point(filled=True, fill=theme.PAPER, stroke=theme.INK, strokeWidth=1, size=20, opacity=1)
-        .encode(x="x:Q", y="z:Q", tooltip=[alt.Tooltip("what:N", title="Stop"), alt.Tooltip("along:N", title="At")]),
-        stops.transform_filter("datum.what == 'anchor'")
-        .mark_point(filled=True, shape="square", color=theme.INK, size=70, opacity=1)
-        .encode(x="x:Q", y="z:Q", tooltip=[alt.Tooltip("what:N", title="Stop"), alt.Tooltip("along:N", title="At")]),
-        layer("angles").mark_text(align="left", color=theme.QUIET_INK).encode(x="x:Q", y="z:Q", text="words:N"),
-        layer("slips").mark_line(strokeWidth=5, strokeCap="round").encode(x="x:Q", y="z:Q", order="order:Q", detail="tether:N", color=verdict_colour()),
-        ends.transform_filter("datum.end == 'end'")
-        .mark_point(filled=True, size=90, opacity=1, stroke=theme.PAPER, strokeWidth=1)
-        .encode(x="x:Q", y="z:Q", color=verdict_colour(), shape=verdict_shape(), tooltip=tooltip),
-        ends.transform_filter("datum.end == 'start'")
-        .mark_point(filled=True, fill=theme.PAPER, stroke=theme.INK, strokeWidth=1.2, size=230, opacity=1)
-        .encode(x="x:Q", y="z:Q", tooltip=tooltip),
-        ends.transform_filter("datum.end == 'start'")
-        .mark_text(fontWeight="bold")
-        .encode(x="x:Q", y="z:Q", text="tether:N"),
-    ).properties(width=view_width_px, height=view_height_px)
-    spec: Spec = chart.to_dict()
-    spec["config"] = theme.config(width)
-    return spec
+
+def _range(values: Sequence[float]) -> tuple[float, float]:
+    low, high = min(values), max(values)
+    return low - _MARGIN * (high - low), high + _MARGIN * (high - low)

@@ -17,11 +17,11 @@ PAPER = "#ffffff"
 ROCK = "#e4dfd3"
 
 ORANGE = "#E69F00"
-SKY_BLUE = "#56B4E9"
 GREEN = "#009E73"
 BLUE = "#0072B2"
 VERMILLION = "#D55E00"
-PURPLE = "#CC79A7"
+# The same hue, dark enough for small words on paper.
+VERMILLION_INK = "#a84a00"
 
 # Tints of BLUE on paper, for the outer and the inner band of a fan.
 BLUE_PALE = "#d3e5f1"

@@ -1,0 +1,154 @@
+"""Write the pages of docs/ that are made from the code, or with --check say which are out of date."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+DOCS = Path(__file__).parent
+NOTE = "<!-- Made by docs/generate.py from the code. Do not edit here. -->\n\n"
+
+
+def commands_page() -> str:
+    """Every command with its help, word for word."""
+    from handline.cli import COMMANDS, main
+
+    context = click.Context(main, info_name="handline", terminal_width=90, max_content_width=90)
+    parts = ["# Commands\n", f"```\n{main.get_help(context)}\n```\n"]
+    for name in COMMANDS:
+        command = main.get_command(context, name)
+        assert command is not None
+        inner = click.Context(command, info_name=name, parent=context, terminal_width=90, max_content_width=90)
+        parts.append(f"## handline {name}\n\n```\n{command.get_help(inner)}\n```\n")
+    return "\n".join(parts)
+
+
+def trip_file_page() -> str:
+    """Every key of the trip file, from its JSON Schema."""
+    from handline.trip.schema import trip_schema
+
+    schema = trip_schema()
+    parts = [
+        "# The trip file\n",
+        "TOML. Quantities are strings with a unit; relative paths start at the file's folder. "
+        "`handline schema` prints the same as JSON Schema.\n",
+    ]
+    for name, prop in schema["properties"].items():
+        section, many = _section(prop, schema)
+        heading = f"[[{name}]]" if many else f"[{name}]"
+        parts.append(f"## {heading}\n\n{prop.get('description', '')}\n")
+        parts.append(_key_table(section, schema))
+        for key, inner in section["properties"].items():
+            table, inner_many = _section(inner, schema)
+            if "properties" in table and inner_many:
+                parts.append(f"### [[{name}.{key}]]\n\n{table.get('description', '')}\n")
+                parts.append(_key_table(table, schema))
+    return "\n".join(parts)
+
+
+def _section(prop: Mapping[str, Any], schema: Mapping[str, Any]) -> tuple[Mapping[str, Any], bool]:
+    """The table behind a property, and whether it is a list of them."""
+    many = prop.get("type") == "array"
+    target = prop.get("items", {}) if many else prop
+    if "$ref" in target:
+        target = schema["$defs"][target["$ref"].rsplit("/", 1)[1]]
+    return target, many
+
+
+def _key_table(section: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
+    required = set(section.get("required", ()))
+    rows = ["| key | what | if left out |", "|---|---|---|"]
+    for key, prop in section["properties"].items():
+        text = _cell(prop.get("description", ""))
+        if "enum" in prop:
+            text += f" One of {', '.join(f'`{choice}`' for choice in prop['enum'])}."
+        if key in required:
+            default = "must be given"
+        elif "default" in prop and prop["default"] not in (None, []):
+            default = f"`{json.dumps(prop['default']).strip(chr(34))}`"
+        else:
+            default = ""
+        rows.append(f"| `{key}` | {text} | {default} |")
+    return "\n".join(rows) + "\n"
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+def sources_page() -> str:
+    """Every source with its kind and how far it was seen."""
+    from handline.sources import SEEN, sources
+
+    rows = ["# Sources\n", "| key | source | kind | seen | note |", "|---|---|---|---|---|"]
+    for source in sources().values():
+        rows.append(
+            f"| {source.key} | {_cell(source.title)} | {source.kind} | {SEEN[source.seen]} | {_cell(source.note)} |"
+        )
+    return "\n".join(rows) + "\n"
+
+
+def registries_page() -> str:
+    """The registries: pace models, states of the rock, tethers, limits."""
+    from handline.line.friction import ROCKS
+    from handline.line.limits import LIMITS
+    from handline.line.tethers import TETHERS
+    from handline.sources import source
+    from handline.walking.mix import DEFAULT_MIX
+    from handline.walking.registry import PACE_MODELS
+
+    parts = ["# What Handline knows by name\n", "## Pace models\n"]
+    parts.append("| name | model | for | in the usual mix | source |\n|---|---|---|---|---|")
+    for key, model in PACE_MODELS.items():
+        weight = f"{DEFAULT_MIX[key]:.1%}".replace("%", " %") if key in DEFAULT_MIX else ""
+        parts.append(f"| `{key}` | {model.title} | {model.use} | {weight} | {_cell(source(model.source).words)} |")
+    parts.append("\n## Tethers\n")
+    parts.append("| name | what | arms | reach m | EA kN | weakest part | holds kN | s a stop | source |")
+    parts.append("|---|---|---|---|---|---|---|---|---|")
+    for tether in TETHERS.values():
+        parts.append(
+            f"| `{tether.name}` | {tether.title} | {tether.arms} | {tether.reach_m:g} | {tether.stiffness_N / 1000:g} | "
+            f"{tether.part_words} | {tether.part_N / 1000:g} | {tether.changeover_s:g} | {source(tether.source).words} |"
+        )
+    parts.append("\n## States of the rock\n")
+    parts.append("| name | sole | sliding body | source |\n|---|---|---|---|")
+    for rock in ROCKS.values():
+        parts.append(f"| `{rock.name}` | {rock.mu_foot:g} | {rock.mu_slide:g} | {source(rock.source).words} |")
+    parts.append("\n## Limits\n")
+    parts.append("| of | what | kN | source |\n|---|---|---|---|")
+    for limit in LIMITS.values():
+        parts.append(f"| {limit.of} | {limit.what} | {limit.force_N / 1000:g} | {source(limit.source).words} |")
+    return "\n".join(parts) + "\n"
+
+
+PAGES: Mapping[str, Callable[[], str]] = {
+    "commands.md": commands_page,
+    "trip-file.md": trip_file_page,
+    "sources.md": sources_page,
+    "known-by-name.md": registries_page,
+}
+
+
+def main() -> int:
+    """Write the pages, or check them. Returns the exit code."""
+    checking = "--check" in sys.argv[1:]
+    stale = []
+    for name, make in PAGES.items():
+        path, text = DOCS / name, NOTE + make()
+        if checking:
+            if not path.exists() or path.read_text(encoding="utf-8") != text:
+                stale.append(name)
+        else:
+            path.write_text(text, encoding="utf-8")
+    if stale:
+        print(f"out of date: {', '.join(stale)}. Run: python docs/generate.py", file=sys.stderr)
+    return 1 if stale else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
