@@ -1,4 +1,4 @@
-"""A real mountain recording: the archive of gpxpy, test_files/korita-zbevnica.gpx, fetched by tests/fetch_real_track.py.
+"""A real mountain recording, test_files/korita-zbevnica.gpx of gpxpy's archive, fetched by tests/fetch_real_track.py.
 
 Published facts (reference pages of this project, computed with a plain 5 m filter): segments 2 and 3 hold 513 timed
 points, 2.28 km with 206 m up, and 3.98 km with 65 m up and 257 m down.
@@ -31,7 +31,7 @@ def segment(track: Track, number: int) -> Track:
 
 
 def plain_filter_m(height_m: np.ndarray, band_m: float) -> tuple[float, float]:
-    """The plain filter of the published facts: a height counts once it is the band or more from the last that counted."""
+    """The filter of the published facts: a height counts once it is the band or more from the last that counted."""
     up = down = 0.0
     last = float(height_m[0])
     for height in height_m[1:].tolist():
@@ -63,7 +63,7 @@ def test_published_facts(track: Track, row: dict[str, str]) -> None:
 
 @pytest.mark.parametrize("number", [0, 1, 2])
 def test_our_count_lies_between_the_plain_filter_and_the_raw_sum(track: Track, number: int) -> None:
-    """The plain filter loses up to a band at each turn, the raw sum counts all noise; raw is 3 to 71 % above the filter."""
+    """The plain filter loses up to a band at each turn, the raw sum counts all noise: 3 to 71 % above the filter."""
     height = segment(track, number).elevation_m
     counted, _ = counted_climb_m(height, 5.0)
     plain, raw = plain_filter_m(height, 5.0)[0], summed_climb_m(height)[0]

@@ -53,7 +53,8 @@ def test_out_and_back_passes_every_place_twice_but_the_last() -> None:
     route = route_from_track(hill_track(), WISHES, out_and_back=True)
     assert_sound(route)
     assert names(route) == [
-        "Landing up", "Bridge up", "Foot up", "Head up", "Top up", "Head down", "Foot down", "Bridge down", "Landing down",
+        "Landing up", "Bridge up", "Foot up", "Head up", "Top up",
+        "Head down", "Foot down", "Bridge down", "Landing down",
     ]  # fmt: skip
     assert [point.distance_m for point in route.points] == pytest.approx(
         [0.0, 1500.0, 4800.0, 4870.0, 5000.0, 5130.0, 5200.0, 8500.0, 10_000.0]
@@ -135,7 +136,7 @@ def test_a_track_walked_the_other_way_gives_the_same_route() -> None:
     wishes = [*WISHES[1:4], PlaceWish("Top", "summit", *(float(a[0]) for a in north_of_start([5000.0])))]
     there = route_from_track(hill_track(), wishes, out_and_back=True)
     turned = route_from_track(hill_track().backward(), wishes, out_and_back=True)
-    assert turned.points == there.points or [p.name for p in turned.points] == [p.name for p in there.points]
+    assert names(turned) == names(there)
     assert turned.up_m == pytest.approx(there.up_m)
     assert turned.raw_up_m == pytest.approx(there.raw_up_m)
     assert any("the other way round" in note for note in turned.notes)
@@ -151,7 +152,6 @@ def test_walking_it_backward_swaps_up_and_down(seed: int, band_m: float) -> None
     back = route_from_track(track.backward(), [], out_and_back=False, dead_band_m=band_m)
     assert_sound(there)
     assert (back.up_m, back.down_m) == pytest.approx((there.down_m, there.up_m), abs=1e-6)
-    assert (back.length_m, back.raw_up_m) == pytest.approx((there.length_m, 1e9), abs=1e9)
     assert back.length_m == pytest.approx(there.length_m)
 
 
@@ -169,7 +169,7 @@ def test_everything_done_to_a_messy_track_is_said() -> None:
         "1 elevation spike smoothed out: +85 m at 1.0 km",
         "heights of 5 points filled in between the others, the longest stretch 50 m",
         "1 gap in the recording, bridged straight: 320 m at 3.0 km",
-        "climb summed raw 585 m; counted 500 m, with heights averaged over 30 m of ground and a 5 m dead band",
+        "climb summed raw 584 m; counted 500 m, with heights averaged over 30 m of ground and a 5 m dead band",
     )
 
 
@@ -197,7 +197,7 @@ def test_typed_legs_add_up(row: dict[str, str]) -> None:
     mile_m, foot_m = 1609.344, 0.3048
     legs = [
         TypedLeg("Camp", "camp", 4.5 * mile_m, 2300.0 * foot_m),
-        TypedLeg("Top", "summit", 3.5 * mile_m, 2900.0 * foot_m - 400.0 * foot_m * 0, 400.0 * foot_m),
+        TypedLeg("Top", "summit", 3.5 * mile_m, 2900.0 * foot_m, 400.0 * foot_m),
     ]
     route = route_from_legs(Place("Landing", "trailhead", 0.0, 0.0), legs, out_and_back=False)
     assert_sound(route)
@@ -254,7 +254,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 def test_the_examples_are_what_they_say(
     trip: str, foot_m: float, head_m: float, line_rise_m: float, length_m: float, climb_m: float
 ) -> None:
-    """Ours: the slab's height is the sum of its sections in trip.toml; length and climb within what is called 'about'."""
+    """Ours: the slab's height is the sum of its sections in trip.toml; length and climb are what they are about."""
     wishes = [PlaceWish("Foot", "line_foot", at_m=foot_m), PlaceWish("Head", "line_head", at_m=head_m)]
     route = route_from_track(read_track(EXAMPLES / trip / "track.gpx"), wishes, out_and_back=True)
     assert_sound(route)

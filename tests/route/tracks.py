@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -38,7 +37,7 @@ def hill_track(length_m: float = 5000.0, step_m: float = 10.0, rise_m: float = 5
 def shifted_east(track: Track, point: int, east_m: float) -> Track:
     """The track with one point moved east."""
     longitude = track.longitude_deg.copy()
-    longitude[point] += np.degrees(east_m / (6_378_137.0 * np.cos(np.radians(track.latitude_deg[point]))))
+    longitude[point], _, _ = Geod(ellps="WGS84").fwd(longitude[point], track.latitude_deg[point], 90.0, east_m)
     return track_of(track.latitude_deg, longitude, track.elevation_m, time_s=track.time_s)
 
 
@@ -49,10 +48,3 @@ def gpx_file(
     path = folder / "track.gpx"
     path.write_text(f'<?xml version="1.0"?>\n<gpx creator="test" {root}>\n{points}\n</gpx>\n', encoding="utf-8")
     return path
-
-
-def changed(values: Array, change: Callable[[Array], None]) -> Array:
-    """A copy of an array, changed."""
-    copy = values.copy()
-    change(copy)
-    return copy

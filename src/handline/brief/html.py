@@ -28,7 +28,6 @@ from handline.quantity import (
     show_length,
     show_mass,
     show_share,
-    show_speed,
 )
 
 if TYPE_CHECKING:
@@ -52,7 +51,7 @@ def brief_html(plan: Plan) -> str:
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
-        stills={key: {width: still(picture, width) for width in picture.specs} for key, picture in pictures.items()},
+        stills={key: still(picture, "narrow") for key, picture in pictures.items()},
         data=_data(pictures),
         style=style,
         scripts=(script, page_script),
@@ -79,7 +78,10 @@ def _data(pictures: dict[str, Picture]) -> str:
 def _policy(style: str, scripts: tuple[str, ...]) -> str:
     """What the page may do: its own scripts by their hash, its own style, pictures inside itself, and nothing else."""
     allowed = " ".join(_hash(script) for script in scripts)
-    return f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"
+    return (
+        f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )
 
 
 def _hash(text: str) -> str:
@@ -112,14 +114,14 @@ def _environment(units: Units) -> jinja2.Environment:
         "length": partial(show_length, units=units),
         "mass": partial(show_mass, units=units),
         "share": show_share,
-        "speed": partial(show_speed, units=units),
     }
     for name, show in shows.items():
         environment.filters[name] = partial(words.said, show=show, otherwise="not known")
-        environment.filters[f"{name}_range"] = partial(words.said_range, show=show)
     environment.filters["known"] = lambda value: value is not None and math.isfinite(value)
     environment.filters["latest"] = words.latest_words
     environment.filters["force_words"] = partial(words.force_words, units=units)
     environment.filters["slide_words"] = partial(words.slide_words, units=units)
     environment.filters["foot_words"] = words.foot_words
+    environment.filters["speed_words"] = partial(words.speed_words, units=units)
+    environment.filters["seconds"] = words.seconds_words
     return environment

@@ -1,4 +1,4 @@
-"""Pictures without script: a spec as an SVG image, so that print and a page without script show the same."""
+"""Pictures without script: a spec as an SVG image, for readers whose phone or mail shows pages without running them."""
 
 from __future__ import annotations
 

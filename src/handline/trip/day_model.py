@@ -98,7 +98,7 @@ class Limits(Section):
     body_force_N: Annotated[float, Amount("force", "1 kN", "12 kN")] = key(
         "body_force",
         "The highest force on a body in a stop that the party accepts.",
-        default=6001.0,
+        default=6000.0,
         json_schema_extra={"default": "6 kN"},
     )
 

@@ -88,8 +88,9 @@ def row_words(count: int, edges: tuple[float, float], width: Width) -> list[Spec
         )
         for weight in ("bold", "normal")
     ]  # fmt: skip
+    words_at = at_right if shape.words_align == "right" else at_left
     numbers = layer(
-        "cases", "text", {"x": at_right if shape.words_align == "right" else at_left, "y": y, "text": name(shape.words)},
+        "cases", "text", {"x": words_at, "y": y, "text": name(shape.words)},
         align=shape.words_align, yOffset=shape.words_px, color=theme.QUIET_INK, **line,
     )  # fmt: skip
     return [*labels, numbers]

@@ -56,8 +56,8 @@ def slab_section(plan: Plan) -> Picture:
     return Picture(
         key="slab-section",
         title="The line from the side, and how far a slip goes",
-        caption="Heights and distances to one scale. Each bar runs beside the rock from where the longest slip starts, at "
-        "its number, down to where it ends, at its mark, in the case that slides farthest.",
+        caption="Heights and distances to one scale. Each bar runs beside the rock from where the longest slip "
+        "starts, at its number, down to where it ends, at its mark, in the case that slides farthest.",
         alt=_alt(plan, tethers),
         keys=(
             Key("anchor", "anchor in the rock"),
@@ -141,6 +141,14 @@ def _at(point: Point, shown: ShownLength, **row: object) -> Row:
 
 
 # --- data ------------------------------------------------------------------------------------------------------------
+
+
+def _stops(plan: Plan, outline: _Outline, shown: ShownLength) -> list[Row]:
+    rows = []
+    for stop_m, is_anchor in zip(plan.line.stop_m, plan.line.stop_is_anchor, strict=True):
+        what = "anchor" if is_anchor else "stanchion"
+        rows.append(_at(outline.at(stop_m), shown, what=what, along=show_length(stop_m, plan.units)))
+    return rows
 
 
 def _angles(line: LinePlan, outline: _Outline, shown: ShownLength) -> list[Row]:

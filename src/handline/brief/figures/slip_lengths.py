@@ -40,8 +40,8 @@ def slip_lengths(plan: Plan) -> Picture:
     return Picture(
         key="slip-lengths",
         title="Where each slip starts and ends, along the line",
-        caption="The foot of the line is at the left, its head at the right. Each bar is the longest slide of one case on "
-        f"{plan.line.rock} rock and ends at its mark; the words give the typical and the longest slide.",
+        caption="The foot of the line is at the left, its head at the right. Each bar is the longest slide of one "
+        f"case on {plan.line.rock} rock and ends at its mark; the words give the typical and the longest slide.",
         alt=" ".join(f"{row['label']}: {row['words']}." for row in rows),
         keys=(Key("anchor", "anchor in the rock"), *stanchion, *verdict_keys(outcome for _, _, outcome in cases)),
         specs={width: _draw(len(rows), length, shown.unit, width) for width in WIDTH_PX},
@@ -67,7 +67,10 @@ def _draw(count: int, length: float, unit: str, width: Width) -> Spec:
             filled=True, shape="square", color=theme.INK, size=60, opacity=1,
         ),
         layer("cases", "rule", whole, color=theme.RULE, yOffset=bar_px, y2Offset=bar_px),
-        layer("anchors", "tick", {"x": quantity("at"), "y": y}, orient="vertical", color=theme.QUIET_INK, size=12, yOffset=bar_px),
+        layer(
+            "anchors", "tick", {"x": quantity("at"), "y": y},
+            orient="vertical", color=theme.QUIET_INK, size=12, yOffset=bar_px,
+        ),
         layer("cases", "rule", slip, strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
         layer("cases", "point", end, filled=True, size=100, opacity=1, yOffset=bar_px),
         *row_words(count, (0.0, length), width),

@@ -34,7 +34,7 @@ def stopping_forces(plan: Plan) -> Picture:
     rows = _rows(plan)
     limits = _limits(plan)
     marks = [{"row": row["row"], "at": limit["at"], "own": limit["own"]} for row in rows for limit in limits]
-    range_kN = _range_kN(rows, limits)
+    range_kN = _drawn_range(rows, limits)
     body = ", ".join(f"{limit['words']} kN ({limit['what']})" for limit in limits)
     return Picture(
         key="stopping-forces",
@@ -57,8 +57,8 @@ def stopping_forces(plan: Plan) -> Picture:
 def _rows(plan: Plan) -> list[Row]:
     rows = []
     for row, tether, outcome in case_rows(plan):
-        typical_kN, worst_kN = (_kN(force_N) for force_N in outcome.force_N)
-        part_kN = _kN(tether.part_N) if tether.part_N > 0.0 else None
+        typical_kN, worst_kN = (_in_kN(force_N) for force_N in outcome.force_N)
+        part_kN = _in_kN(tether.part_N) if tether.part_N > 0.0 else None
         # Forces in the picture are in kN alone, like its axis; the tables below give pounds as well.
         words = said_span(outcome.force_N, show_force, "si", NO_FORCE)
         if part_kN is not None and worst_kN is not None:
@@ -67,7 +67,7 @@ def _rows(plan: Plan) -> list[Row]:
     return rows
 
 
-def _kN(force_N: float) -> float | None:
+def _in_kN(force_N: float) -> float | None:
     return force_N / 1000.0 if math.isfinite(force_N) else None
 
 
@@ -86,7 +86,7 @@ def _limits(plan: Plan) -> list[Row]:
     ]
 
 
-def _range_kN(rows: list[Row], limits: list[Row]) -> tuple[float, float]:
+def _drawn_range(rows: list[Row], limits: list[Row]) -> tuple[float, float]:
     drawn = [row[name] for row in rows for name in ("typical", "worst", "part") if row[name] is not None]
     drawn += [limit["at"] for limit in limits]
     positive = [force_kN for force_kN in drawn if force_kN > 0.0]

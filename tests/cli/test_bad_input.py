@@ -1,0 +1,158 @@
+"""Wrong input, as a user gives it: a clear message that names file and key, exit code 2, nothing written."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from handline.cli import main
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SHORT = """
+[trip]
+date = 2027-07-17
+[route]
+track = "track.gpx"
+[line]
+length = "120 m"
+angle = "45 deg"
+[party]
+size = 4
+"""
+
+
+def _plan(folder: Path) -> Result:
+    return CliRunner().invoke(main, ["plan", str(folder / "trip.toml"), "--out", str(folder / "out")])
+
+
+def _refused(folder: Path, *says: str) -> None:
+    result = _plan(folder)
+    assert result.exit_code == 2, result.output
+    assert "Traceback" not in result.output
+    assert "Nothing was written." in result.output
+    assert not (folder / "out").exists()
+    for text in says:
+        assert text in result.output, f"{text!r} not in:\n{result.output}"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with the short trip file and a good track."""
+    (tmp_path / "trip.toml").write_text(SHORT, encoding="utf-8")
+    shutil.copy(EXAMPLES / "petrel-slab" / "track.gpx", tmp_path / "track.gpx")
+    return tmp_path
+
+
+def _change(folder: Path, old: str, new: str) -> None:
+    text = (folder / "trip.toml").read_text(encoding="utf-8")
+    assert old in text
+    (folder / "trip.toml").write_text(text.replace(old, new), encoding="utf-8")
+
+
+def _gpx(folder: Path, points: str) -> None:
+    (folder / "track.gpx").write_text(
+        '<?xml version="1.0"?><gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<trk><trkseg>{points}</trkseg></trk></gpx>",
+        encoding="utf-8",
+    )
+
+
+def test_the_short_file_plans(folder: Path) -> None:
+    result = _plan(folder)
+    assert result.exit_code in (0, 1), result.output
+    assert (folder / "out" / "brief.html").exists()
+
+
+def test_missing_trip_file(tmp_path: Path) -> None:
+    _refused(tmp_path, "trip.toml", "there is no")
+
+
+def test_missing_track(folder: Path) -> None:
+    (folder / "track.gpx").unlink()
+    _refused(folder, "trip.toml", "route.track", "track.gpx")
+
+
+def test_broken_toml(folder: Path) -> None:
+    _change(folder, "[line]", "[line")
+    _refused(folder, "trip.toml:6")
+
+
+def test_broken_xml(folder: Path) -> None:
+    (folder / "track.gpx").write_text("<gpx><trk><trkseg>", encoding="utf-8")
+    _refused(folder, "track.gpx", "route.track")
+
+
+def test_gpx_without_elevation(folder: Path) -> None:
+    _gpx(folder, "".join(f'<trkpt lat="{46 + i * 0.001}" lon="-113"/>' for i in range(60)))
+    _refused(folder, "track.gpx", "height", "terrain")
+
+
+def test_one_point(folder: Path) -> None:
+    _gpx(folder, '<trkpt lat="46" lon="-113"><ele>1000</ele></trkpt>')
+    _refused(folder, "track.gpx", "one point")
+
+
+def test_points_in_the_sea(folder: Path) -> None:
+    _gpx(folder, "".join(f'<trkpt lat="{46 + i * 0.001}" lon="-113"><ele>0</ele></trkpt>' for i in range(60)))
+    _refused(folder, "track.gpx", "route.track")
+
+
+def test_null_island(folder: Path) -> None:
+    _gpx(folder, '<trkpt lat="0" lon="0"><ele>5</ele></trkpt>' * 30)
+    _refused(folder, "track.gpx")
+
+
+def test_entities_are_refused(folder: Path) -> None:
+    (folder / "track.gpx").write_text(
+        '<!DOCTYPE gpx [<!ENTITY a "aaaa">]><gpx version="1.1"><trk><name>&a;</name></trk></gpx>', encoding="utf-8"
+    )
+    _refused(folder, "track.gpx")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('length = "120 m"', 'length = "120 kg"', ("line.length", "120 kg", "ft")),
+        ('length = "120 m"', "length = 120", ("line.length", "unit")),
+        ('length = "120 m"', 'length = "-120 m"', ("line.length", "-120 m")),
+        ('angle = "45 deg"', 'angle = "95 deg"', ("line.angle", "95 deg", "90 deg")),
+        ("size = 4", "size = 0", ("party.size", "at least one")),
+        ("size = 4", "members = []", ("party", "at least one")),
+        ("size = 4", "size = 1000000000", ("party.size", "split into parties")),
+        ("size = 4", "size = 1e9", ("party.size",)),
+        ("size = 4", 'size = 4\n[tethers]\nchosen = "one slnig"', ("tethers.chosen", "one slnig", '"one sling"')),
+        ("size = 4", 'size = 4\n[season]\nopen = ["1 December to 31 March"]', ("trip.date", "2027-07-17")),
+        ("date = 2027-07-17", "date = 2300-01-01", ("trip.date", "2300")),
+        ("[party]", "[parti]", ("parti", "party")),
+        ("size = 4", "size = 4\nsiez = 3", ("party.siez", "size")),
+    ],
+)
+def test_wrong_values(folder: Path, old: str, new: str, says: tuple[str, ...]) -> None:
+    _change(folder, old, new)
+    _refused(folder, "trip.toml", *says)
+
+
+def test_every_problem_at_once(folder: Path) -> None:
+    _change(folder, '"45 deg"', '"95 deg"')
+    _change(folder, "size = 4", "size = 0")
+    _change(folder, "2027-07-17", '"17 July"')
+    _refused(folder, "trip.date", "line.angle", "party.size", "3 problems in all")
+
+
+def test_an_existing_brief_stays_as_it_was(folder: Path) -> None:
+    assert _plan(folder).exit_code in (0, 1)
+    before = (folder / "out" / "brief.html").read_bytes()
+    _change(folder, "size = 4", "size = 0")
+    assert _plan(folder).exit_code == 2
+    assert (folder / "out" / "brief.html").read_bytes() == before
+
+
+def test_a_folder_that_cannot_be_written(folder: Path) -> None:
+    (folder / "out").write_text("a file where the folder should be", encoding="utf-8")
+    result = _plan(folder)
+    assert result.exit_code == 2
+    assert "Traceback" not in result.output
+    assert (folder / "out").read_text(encoding="utf-8").startswith("a file")
