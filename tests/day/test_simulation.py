@@ -10,6 +10,7 @@ import pytest
 from handline.day.setting import set_up
 from handline.day.simulation import Draws, Itinerary, LineLeg, Wait, dark_between_s, draw_days, walk
 from tests.day.trips import STEADY, typed_trip
+from tests.referees.plain_day import plain_day
 
 
 def _itinerary(**changes: object) -> Itinerary:
@@ -29,29 +30,13 @@ def _itinerary(**changes: object) -> Itinerary:
     return Itinerary(**(given | changes))  # type: ignore[arg-type]
 
 
-def _one_day(itinerary: Itinerary, movement_s: list[float], wait_s: list[float], start_s: float) -> list[float]:
-    """The rules in plain Python, a minute's work at a time where it may be dark."""
-    clock, arrivals = start_s, [start_s]
-    for j, work in enumerate(movement_s):
-        clock += wait_s[j] + (itinerary.stop_s[j] if j else 0.0)
-        left = work
-        while left > 1e-9:
-            dark = any(a <= clock < b for a, b in itinerary.dark_spans_clock_s)
-            edges = [edge - clock for span in itinerary.dark_spans_clock_s for edge in span if edge > clock]
-            rate = 1.0 / itinerary.dark_factor if dark else 1.0
-            step = min([left / rate, *edges])
-            clock, left = clock + step, left - step * rate
-        arrivals.append(clock)
-    return arrivals
-
-
 def test_against_a_plain_loop() -> None:
     itinerary = _itinerary()
     draws = draw_days(itinerary, 300, seed=3)
     for start in (4 * 3600.0, 14 * 3600.0, 20.5 * 3600.0):
         days = walk(itinerary, draws, np.array([start]))
         for day in range(0, 300, 7):
-            plain = _one_day(itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start)
+            plain = plain_day(itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start)
             assert days.arrive_clock_s[:, day] == pytest.approx(plain, abs=1e-6)
 
 

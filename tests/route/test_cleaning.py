@@ -51,7 +51,7 @@ def test_duplicates_are_left_out_but_not_a_pause() -> None:
 def test_a_lone_point_far_off_is_left_out() -> None:
     cleaned = without_spikes(shifted_east(HILL, 40, 900.0))
     assert cleaned.size == HILL.size - 1
-    assert cleaned.notes == ("1 points far off the line left out, the worst 900 m off",)
+    assert cleaned.notes == ("1 point far off the line left out, the worst 900 m off",)
     assert length_m(cleaned) == pytest.approx(5000.0, abs=0.01)
 
 

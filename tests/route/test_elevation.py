@@ -44,7 +44,7 @@ def test_teeth_under_the_band_do_not_count(height_m: float) -> None:
 
 
 def test_small_teeth_on_a_slope_leave_the_slope() -> None:
-    """Closed form: each tooth rises h + s/2 and falls h - s/2; below the band the slope s n is left and the last fall."""
+    """Closed form: each tooth rises h + s/2 and falls h - s/2; below the band s n is left, and the last fall."""
     up, down = counted_climb_m(sawtooth(50, 4.0, slope_m=3.0), 5.0)
     assert (up[-1], down[-1]) == pytest.approx((150.0 + 2.5, 2.5))
     up, down = counted_climb_m(sawtooth(50, 8.0, slope_m=3.0), 5.0)

@@ -147,7 +147,7 @@ def test_many_bad_points_are_counted_not_listed(tmp_path: Path) -> None:
     with pytest.raises(TrackError) as refused:
         read_gpx(path)
     assert len(refused.value.problems) == 4
-    assert refused.value.problems[-1].what == "and 47 more points like these"
+    assert refused.value.problems[-1].what == "and 47 more points like that"
 
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])

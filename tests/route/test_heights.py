@@ -76,7 +76,7 @@ def test_heights_no_land_has_are_left_out() -> None:
 def test_missing_heights_are_filled_along_the_line_and_level_at_the_ends() -> None:
     track = filled(track_north([0.0, 10.0, 20.0, 100.0, 110.0], [np.nan, 100.0, np.nan, 109.0, np.nan]))
     assert track.elevation_m == pytest.approx([100.0, 100.0, 101.0, 109.0, 109.0], abs=1e-6)
-    assert track.notes == ("heights of 3 points filled in between the others, the longest stretch 90 m",)
+    assert track.notes == ("3 heights filled in between the others, the longest stretch 90 m",)
 
 
 @given(st.lists(st.integers(1, 498), min_size=1, max_size=200, unique=True))

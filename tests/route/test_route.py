@@ -121,6 +121,7 @@ def test_a_track_that_comes_back_by_itself_passes_places_as_often_as_it_does() -
         "Landing up", "Bridge up", "Foot up", "Head up", "Turning point up",
         "Head down", "Foot down", "Bridge down", "Landing down",
     ]  # fmt: skip
+    assert [place.name for place in route.places] == ["Landing", "Bridge", "Foot", "Head"]
     assert folded.length_m == pytest.approx(route.length_m)
     assert folded.raw_up_m == pytest.approx(route.raw_up_m)
 
@@ -167,7 +168,7 @@ def test_everything_done_to_a_messy_track_is_said() -> None:
         "as read",
         "3 duplicate points left out",
         "1 elevation spike smoothed out: +85 m at 1.0 km",
-        "heights of 5 points filled in between the others, the longest stretch 50 m",
+        "5 heights filled in between the others, the longest stretch 50 m",
         "1 gap in the recording, bridged straight: 320 m at 3.0 km",
         "climb summed raw 584 m; counted 500 m, with heights averaged over 30 m of ground and a 5 m dead band",
     )
@@ -177,7 +178,7 @@ def test_everything_done_to_a_messy_track_is_said() -> None:
     ("track", "what"),
     [
         (track_of([LATITUDE_DEG], [7.0], [1.0]), "one point only"),
-        (track_of([95.0, 95.1], [7.0, 7.0], [1.0, 1.0]), "do not lie on the Earth"),
+        (track_of([95.0, 95.1], [7.0, 7.0], [1.0, 1.0]), "not on the Earth"),
         (track_north([0.0, 900.0]), "the track has no heights"),
         (track_north([0.0, 900.0], [0.0, 0.0]), "points in the sea"),
         (track_of([LATITUDE_DEG] * 5, [7.0] * 5, [1.0] * 5), "goes nowhere"),
@@ -186,6 +187,15 @@ def test_everything_done_to_a_messy_track_is_said() -> None:
 def test_what_cannot_be_planned_is_refused(track: object, what: str) -> None:
     with pytest.raises(TrackError, match=what):
         route_from_track(track, WISHES, out_and_back=True)  # type: ignore[arg-type]
+
+
+def test_positions_and_heights_are_refused_together() -> None:
+    with pytest.raises(TrackError) as refused:
+        route_from_track(track_of([95.0, 95.1], [7.0, 7.0]), [], out_and_back=True)
+    assert [problem.what for problem in refused.value.problems] == [
+        "not on the Earth: 2 points",
+        "the track has no heights",
+    ]
 
 
 # --- typed legs --------------------------------------------------------------------------------------------------

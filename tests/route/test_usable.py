@@ -26,9 +26,9 @@ HILL = hill_track()
     [
         (track_of([], []), "the track has no points"),
         (track_of([46.5], [-113.5]), "the track has one point only"),
-        (track_of([46.5, 95.0], [-113.5, -113.5]), "1 points do not lie on the Earth"),
-        (track_of([46.5, 46.6], [-113.5, 246.5]), "1 points do not lie on the Earth"),
-        (track_of([46.5, np.nan], [-113.5, -113.5]), "1 points do not lie on the Earth"),
+        (track_of([46.5, 95.0], [-113.5, -113.5]), "not on the Earth: 1 point"),
+        (track_of([46.5, 46.6], [-113.5, 246.5]), "not on the Earth: 1 point"),
+        (track_of([46.5, np.nan], [-113.5, -113.5]), "not on the Earth: 1 point"),
         (track_of([0.0, 0.0, 46.5], [0.0, 0.0, -113.5]), "the points lie at latitude 0, longitude 0, in the sea"),
         (track_of([0.0, 46.5], [0.0, -113.5]), "the track has fewer than two points with a position"),
         (track_of([46.5] * 9, [-113.5] * 9), "the track goes nowhere"),

@@ -99,6 +99,17 @@ def test_only_the_nearest_place_becomes_the_end_and_the_line_never_moves() -> No
     assert [place.passings_m[0] for place in found] == [4900.0, 4975.0, float(ALONG[-1])]
 
 
+def test_a_little_past_the_end_is_the_end_and_said_but_never_for_the_line() -> None:
+    wishes = [PlaceWish("Cairn", "place", at_m=5012.0), PlaceWish("Top", "summit", at_m=5060.0)]
+    found, notes = find_places(HILL, wishes, every_passing=False)
+    assert [place.passings_m for place in found] == [(float(ALONG[-1]),)] * 2
+    assert len(notes) == 2
+    with pytest.raises(TrackError, match="past the end"):
+        find_places(HILL, [PlaceWish("Top", "summit", at_m=5060.1)], every_passing=False)
+    with pytest.raises(TrackError, match="past the end"):
+        find_places(HILL, [PlaceWish("Head", "line_head", at_m=5001.0)], every_passing=False)
+
+
 def test_head_before_foot_is_refused() -> None:
     wishes = [PlaceWish("Foot", "line_foot", at_m=3000.0), PlaceWish("Head", "line_head", at_m=2900.0)]
     with pytest.raises(TrackError, match="is reached before its foot"):

@@ -138,6 +138,13 @@ def test_a_period_that_hangs_on_a_missing_day_says_so() -> None:
         period.contains(date(2027, 4, 1))
 
 
+def test_a_period_over_the_new_year_hangs_on_the_year_it_ends_in() -> None:
+    period = parse_period("1 December to 29 February")
+    assert period.contains(date(2028, 2, 29))
+    with pytest.raises(MissingDayError, match="2027"):
+        period.contains(date(2027, 1, 10))
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

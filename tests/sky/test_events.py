@@ -225,6 +225,14 @@ def test_what_is_not_a_place_is_refused_all_at_once() -> None:
     assert [problem.what for problem in caught.value.problems] == ["not a latitude", "not a longitude"]
 
 
+@pytest.mark.parametrize(
+    ("latitude_deg", "longitude_deg"), [(90.005, 0.0), (-90.005, 0.0), (0.0, 180.05), (0.0, -180.05)]
+)
+def test_the_earth_ends_at_the_poles_and_the_date_line(latitude_deg: float, longitude_deg: float) -> None:
+    with pytest.raises(InputError, match="not a l"):
+        day_light(latitude_deg, longitude_deg, dt.date(2027, 7, 17), "UTC")
+
+
 def test_sources_exist() -> None:
     light = day_light(46.62, -113.41, dt.date(2027, 7, 17), "America/Denver")
     assert [source(key).key for key in light.sources] == ["usno_rise_set", "jpl_de421"]

@@ -16,7 +16,14 @@ from handline.sky.zones import midnight_utc_s, nautical_zone, offset_change_s, u
 
 @pytest.mark.parametrize(
     ("longitude_deg", "zone"),
-    [(-113.41, "Etc/GMT+8"), (-105.0, "Etc/GMT+7"), (146.3, "Etc/GMT-10"), (3.0, "Etc/GMT"), (-180.0, "Etc/GMT+12")],
+    [
+        (-113.41, "Etc/GMT+8"),
+        (-105.0, "Etc/GMT+7"),
+        (146.3, "Etc/GMT-10"),
+        (112.55, "Etc/GMT-8"),
+        (3.0, "Etc/GMT"),
+        (-180.0, "Etc/GMT+12"),
+    ],
 )
 def test_zone_of_a_longitude(longitude_deg: float, zone: str) -> None:
     """Fifteen degrees an hour (source: nautical_zones); the sign of the name is the other way round (IANA names)."""
@@ -29,7 +36,7 @@ def test_zone_of_a_longitude_is_within_half_an_hour_of_the_sun(longitude_deg: fl
     assert abs(offset_s - longitude_deg * 240.0) <= 1800.0 + 1e-6
 
 
-@pytest.mark.parametrize("longitude_deg", [181.0, -200.0, math.nan])
+@pytest.mark.parametrize("longitude_deg", [180.05, -180.05, math.nan])
 def test_not_a_longitude(longitude_deg: float) -> None:
     with pytest.raises(InputError, match="not a longitude"):
         nautical_zone(longitude_deg)

@@ -147,6 +147,11 @@ def test_long_waits_are_longer(problems: Problems, short: str) -> None:
     assert found["crowd.wait_down"].what == "wait_down is needed with wait_down_long"
 
 
+def test_equal_waits_are_allowed(read: Callable[[str], Trip], short: str) -> None:
+    crowd = read(short + '[crowd]\nwait_up = "20 min"\nwait_up_long = "20 min"\n').crowd
+    assert crowd.wait_up_s == crowd.wait_up_long_s == 1200.0
+
+
 def test_one_unusable_key_does_not_hide_the_others(problems: Problems, short: str) -> None:
     text = short.replace("[line]", '[line]\ncables = 7\nfoot = "nowhere"\nanchors = ["0 m", "x", "500 m"]')
     assert set(problems(text)) == {"line.cables", "line.foot", "line.anchors[1]", "line.anchors[2]"}

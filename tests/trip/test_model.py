@@ -82,6 +82,13 @@ def test_foot_and_head_are_found_by_their_kind(read: Read, short: str) -> None:
     assert (trip.foot_name, trip.head_name) == ("Base", "Top")
 
 
+def test_a_named_foot_and_head_go_before_their_kind(read: Read, short: str) -> None:
+    places = [("A", "line_foot"), ("B", "line_foot"), ("C", "line_head"), ("D", "line_head")]
+    waypoints = "".join(f'[[waypoints]]\nname = "{n}"\nkind = "{kind}"\nat = "3 km"\n' for n, kind in places)
+    trip = read(short.replace("[line]", '[line]\nfoot = "B"\nhead = "D"') + waypoints)
+    assert (trip.foot_name, trip.head_name) == ("B", "D")
+
+
 def test_members_make_the_party(read: Read, short: str) -> None:
     trip = read(
         short.replace("size = 4", 'body_mass = "90 kg"')
@@ -148,6 +155,12 @@ def test_typed_legs_and_their_places(read: Read) -> None:
     assert (trip.foot_name, trip.head_name) == ("Base", "Top")
     assert trip.tethers.own[0].stiffness_N == 75_000.0
     assert trip.weather.storm_from_clock_s == 12.5 * 3600
+
+
+@pytest.mark.parametrize(("typed", "wrong"), [('"4.5 mi"', '"0 mi"'), ('"2,300 ft"', '"-2,300 ft"')])
+def test_legs_have_a_length_and_no_minus(read: Read, typed: str, wrong: str) -> None:
+    with pytest.raises(TripError, match=r"\[route\.legs\[0\]\.(distance|up)\]: this length is too small"):
+        read(TYPED_LEGS.replace(typed, wrong))
 
 
 def test_a_trip_knows_its_file(trip_file: Path) -> None:

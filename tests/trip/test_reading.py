@@ -188,6 +188,8 @@ def test_each_problem_says_what_was_read_what_may_stand_and_how_to_mend(problems
     assert found["trip.start"].read == '"4 o\'clock"'
     assert found["party.pace_spread"].allowed == "from 0 % to 50 %"
     assert found["route.terrain"].what == "there is no such file"
+    assert found["wether"].what == 'unknown section or key "wether"'
+    assert found["gear.rock"].what == 'unknown key "rock"'
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+from importlib.metadata import version
 from pathlib import Path
 
 from handline.brief.stills import VEGA_LITE
@@ -40,9 +41,7 @@ def cache_folder() -> Path:
 
 
 def _kept_at() -> Path:
-    import vl_convert
-
-    return cache_folder() / f"figures-vl-convert-{vl_convert.__version__}-vega-lite-{VEGA_LITE}.js"
+    return cache_folder() / f"figures-vl-convert-{version('vl-convert-python')}-vega-lite-{VEGA_LITE}.js"
 
 
 def _digest(script: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-import math
+from collections.abc import Callable
 from functools import lru_cache, partial
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -18,7 +18,6 @@ from handline.brief.stills import still
 from handline.brief.tether_cases import tether_cases
 from handline.day.plan import PROBABILITIES, LinePlan, Plan
 from handline.quantity import (
-    Units,
     show_angle,
     show_clock,
     show_distance,
@@ -40,12 +39,11 @@ def brief_html(plan: Plan) -> str:
     """The page of a plan, whole."""
     script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
     pictures = all_pictures(plan)
-    template = _environment(plan.units).get_template("brief.html")
+    template = _environment(plan).get_template("brief.html")
     return template.render(
         plan=plan,
         line=plan.line,
         tethers=tether_cases(plan),
-        body_limits={limit.key: limit.what for limit in plan.line.limits},
         quantile={f"p{probability:.0%}".rstrip("%"): index for index, probability in enumerate(PROBABILITIES)},
         hardest=_hardest_bays(plan.line),
         level_words=_LEVEL_WORDS,
@@ -93,10 +91,11 @@ def _part(name: str) -> str:
     return files("handline.brief").joinpath("templates", name).read_text(encoding="utf-8")
 
 
-def _environment(units: Units) -> jinja2.Environment:
+def _environment(plan: Plan) -> jinja2.Environment:
     """The template's surroundings: everything escaped, and a filter for each kind of quantity."""
     import jinja2
 
+    units = plan.units
     environment = jinja2.Environment(
         loader=jinja2.FunctionLoader(_part),
         autoescape=True,
@@ -104,7 +103,7 @@ def _environment(units: Units) -> jinja2.Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    shows = {
+    shows: dict[str, Callable[[float], str]] = {
         "angle": show_angle,
         "clock": show_clock,
         "distance": partial(show_distance, units=units),
@@ -117,11 +116,12 @@ def _environment(units: Units) -> jinja2.Environment:
     }
     for name, show in shows.items():
         environment.filters[name] = partial(words.said, show=show, otherwise="not known")
-    environment.filters["known"] = lambda value: value is not None and math.isfinite(value)
+    environment.filters["known"] = words.is_known
     environment.filters["latest"] = words.latest_words
     environment.filters["force_words"] = partial(words.force_words, units=units)
     environment.filters["slide_words"] = partial(words.slide_words, units=units)
     environment.filters["foot_words"] = words.foot_words
     environment.filters["speed_words"] = partial(words.speed_words, units=units)
+    environment.filters["over_words"] = partial(words.over_words, limits=plan.line.limits)
     environment.filters["seconds"] = words.seconds_words
     return environment

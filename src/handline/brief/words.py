@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from handline.day.plan import Outcome, Passing
+from handline.day.plan import Limit, Outcome, Passing
 from handline.quantity import (
     Units,
     show_clock,
@@ -19,11 +19,17 @@ from handline.quantity import (
 
 NO_TIME = "no time meets the limits"
 NO_FORCE = "nothing stops the slide"
+NO_SLIDE = "no slide to stop"
 
 
 def said(value: float | None, show: Callable[[float], str], otherwise: str) -> str:
     """The value as ``show`` writes it, or the words for None and NaN."""
-    return otherwise if value is None or not math.isfinite(value) else show(value)
+    return show(value) if value is not None and math.isfinite(value) else otherwise
+
+
+def is_known(value: float | None) -> bool:
+    """Whether there is a value: neither None nor NaN."""
+    return value is not None and math.isfinite(value)
 
 
 def said_span(
@@ -40,7 +46,9 @@ def latest_words(passing: Passing) -> str:
 
 
 def force_words(outcome: Outcome, units: Units) -> str:
-    """Typical and worst stopping force."""
+    """Typical and worst stopping force, or why there is none."""
+    if outcome.slide_m[1] == 0.0:
+        return NO_SLIDE
     return said_span(outcome.force_N, show_force, units, NO_FORCE)
 
 
@@ -54,12 +62,18 @@ def speed_words(outcome: Outcome, units: Units) -> str:
     return said_span(outcome.speed_m_s, show_speed, units)
 
 
+def over_words(outcome: Outcome, limits: Sequence[Limit]) -> str:
+    """The limits the worst force passes, by their force alone: "4, 6 and 8 kN"."""
+    forces_kN = [f"{limit.force_N / 1000.0:g}" for limit in limits if limit.key in outcome.over_limits]
+    return " and ".join(filter(None, (", ".join(forces_kN[:-1]), forces_kN[-1]))) + " kN" if forces_kN else ""
+
+
 def seconds_words(duration_s: float) -> str:
     """A short time: seconds up to two minutes, then minutes."""
     return f"{duration_s:.0f} s" if duration_s < 120.0 else show_duration(duration_s)
 
 
 def foot_words(outcome: Outcome) -> str:
-    """From how much of the line the body slides to its foot; empty when from nowhere."""
+    """From which share of the places on the line the body slides to its foot; empty when from none."""
     share = outcome.reach_foot_share
-    return "" if share == 0.0 else f"to the foot from {show_share(share)} of the line"
+    return "" if share == 0.0 else f"{show_share(share)} to the foot"

@@ -244,6 +244,13 @@ def _guesses(c: Computed) -> Iterator[Finding]:
             f"over {show_duration(USUAL_WAIT.long_s)}. Ask who knows the line and type [crowd].",
             source=source("practice_line_wait").words,
         )
+    if "anchors" in guessed:
+        yield Finding(
+            "heed",
+            "anchors_guessed",
+            "No anchors are typed: the cable is taken to be held at its foot and head only, which gives the longest slides. "
+            "Type line.anchors.",
+        )
     if "line_place" in guessed:
         yield Finding(
             "heed",

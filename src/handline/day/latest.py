@@ -17,6 +17,7 @@ _STEP_S = 3600.0
 _MINUTE_S = 60.0
 # Enough days for a chance within about 0.7 points (one standard error at 90 %).
 LATEST_DAYS = 2000
+_ROUGH_DAYS = 300
 
 
 def latest_passing_s(
@@ -41,13 +42,39 @@ def latest_passing_s(
     coarse_s = np.arange(start_clock_s - _BEFORE_START_S, _UNTIL_CLOCK_S + 1.0, _STEP_S)
     latest = np.full(itinerary.legs + 1, np.nan)
     for passing in range(itinerary.legs + 1):
-        chance = chance_from(limits, itinerary, draws, storm, passing, coarse_s)
-        under = np.flatnonzero(chance < limits.chance)
-        if under.size == 0:
-            latest[passing] = np.inf
-        elif under[0] > 0:
-            fine_s = np.arange(coarse_s[under[0] - 1], coarse_s[under[0]] + 1.0, _MINUTE_S)
-            fine = chance_from(limits, itinerary, draws, storm, passing, fine_s)
-            latest[passing] = fine_s[int(np.argmax(fine < limits.chance)) - 1]
+
+        def chance(clock_s: Floats, few: bool = False, passing: int = passing) -> Floats:
+            days = draws.first(_ROUGH_DAYS) if few else draws
+            return chance_from(limits, itinerary, days, storm, passing, clock_s)
+
+        latest[passing] = _last_minute(chance, coarse_s, limits.chance)
         told((passing + 1) / (itinerary.legs + 1))
     return latest
+
+
+def _last_minute(chance: Callable[..., Floats], coarse_s: Floats, wanted: float) -> float:
+    """The last whole minute before the chance first falls under the wanted one.
+
+    A few days say roughly where; all of them then look closely there, and everywhere when the rough answer was wrong.
+    """
+    rough = np.flatnonzero(chance(coarse_s, few=True) < wanted)
+    first = int(rough[0]) if rough.size else coarse_s.size
+    near_s = coarse_s[max(first - 2, 0) : first + 2]
+    bracket = _fall(near_s, chance(near_s), wanted)
+    if bracket is None:
+        whole = chance(coarse_s)
+        if (whole >= wanted).all():
+            return float("inf")
+        bracket = _fall(coarse_s, whole, wanted)
+        if bracket is None:
+            return float("nan")
+    minutes_s = np.arange(bracket[0], bracket[1] + 1.0, _MINUTE_S)
+    return float(minutes_s[int(np.argmax(chance(minutes_s) < wanted)) - 1])
+
+
+def _fall(clock_s: Floats, chance: Floats, wanted: float) -> tuple[float, float] | None:
+    """The step in which the chance first falls under the wanted one; None when it starts under it or never falls."""
+    under = np.flatnonzero(chance < wanted)
+    if under.size == 0 or under[0] == 0:
+        return None
+    return float(clock_s[under[0] - 1]), float(clock_s[under[0]])

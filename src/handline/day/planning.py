@@ -28,7 +28,7 @@ from handline.day.plan import (
     Storm,
 )
 from handline.day.setting import Setting, set_up
-from handline.day.simulation import Days, Draws, Floats, draw_days, walk
+from handline.day.simulation import Days, Draws, Floats, dark_movement_s, draw_days, walk
 from handline.quantity import show_clock
 from handline.sky.events import POLAR
 from handline.sources import source
@@ -47,6 +47,8 @@ Told = Callable[[str, float], None]
 """Told what is being worked on, and the share of it that is done."""
 
 _RANGE = (0.10, 0.50, 0.90)
+# Less than this in the dark is dusk at the trailhead, not a walk by lamp.
+DARK_COUNTS_FROM_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -55,6 +57,7 @@ class Simulated:
 
     draws: Draws
     days: Days
+    dark_s: Floats
     kept: Kept
     latest_clock_s: Floats
 
@@ -93,7 +96,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         latest_clock_s=tuple(float(value) for value in simulated.latest_clock_s),
         chosen=next(row for row in line.tethers if row.chosen),
         bays=line.bays,
-        dark_share=float(np.mean(simulated.days.dark_movement_s > 60.0)),
+        dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
         pace_outside_share=_outside_share(setting),
     )
     found = findings(computed)
@@ -111,7 +114,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         route=_route_summary(setting),
         legs=_legs(setting, simulated.days),
         timetable=_timetable(setting, simulated),
-        light=_light(setting, simulated.days),
+        light=_light(setting, simulated.dark_s),
         storm=_storm(setting),
         line=line,
         models=_models(setting),
@@ -137,15 +140,10 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
     draws = draw_days(setting.itinerary, about.days, about.seed)
     days = walk(setting.itinerary, draws, np.array([about.start_clock_s]))
     told("Simulating days", 1.0)
-    few = Draws(
-        movement_s=draws.movement_s[:, :LATEST_DAYS],
-        wait_s=draws.wait_s[:, :LATEST_DAYS],
-        storm_uniform=draws.storm_uniform[:LATEST_DAYS],
-    )
     latest = latest_passing_s(
         setting.limits,
         setting.itinerary,
-        few,
+        draws.first(LATEST_DAYS),
         setting.storm,
         about.start_clock_s,
         lambda share: told("Searching latest passing times", share),
@@ -153,6 +151,7 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
     return Simulated(
         draws=draws,
         days=days,
+        dark_s=dark_movement_s(setting.itinerary, days),
         kept=kept(setting.limits, setting.itinerary, draws, days, setting.storm),
         latest_clock_s=latest,
     )
@@ -253,9 +252,9 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
     return tuple(rows)
 
 
-def _light(setting: Setting, days: Days) -> Light:
+def _light(setting: Setting, dark_s: Floats) -> Light:
     light = setting.light
-    low, middle, high = np.quantile(days.dark_movement_s, _RANGE)
+    low, middle, high = np.quantile(dark_s, _RANGE)
     return Light(
         civil_dawn_clock_s=light.civil_dawn_clock_s,
         sunrise_clock_s=light.sunrise_clock_s,

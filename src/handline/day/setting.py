@@ -72,6 +72,8 @@ def set_up(trip: Trip) -> Setting:
     mix_weights = _mix(trip, problems)
     storm_chance = _storm_chance(trip, problems, guessed)
     waits = _waits(trip, problems, guessed)
+    if not trip.line.anchors_m:
+        guessed.add("anchors")
     line = build_line(
         state=state,
         section_length_m=tuple(section.length_m for section in trip.line.slab),

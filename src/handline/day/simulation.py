@@ -88,6 +88,10 @@ class Draws:
     def days(self) -> int:
         return int(self.movement_s.shape[1])
 
+    def first(self, days: int) -> Draws:
+        """The first of these days only."""
+        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.storm_uniform[:days])
+
 
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     """Draw everything chance decides, each part from its own stream of one seed.
@@ -121,10 +125,14 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
 
 @dataclass(frozen=True)
 class Days:
-    """Clock times of many days [s after local midnight]: ``arrive`` has shape (passings, ...) and starts with departure."""
+    """Clock times of many days [s after local midnight].
+
+    ``arrive_clock_s`` has shape (passings, ...) and begins with the departure; ``leave_clock_s`` (legs, ...) is when the
+    movement of each leg begins, after stop and wait.
+    """
 
     arrive_clock_s: Floats
-    dark_movement_s: Floats
+    leave_clock_s: Floats
 
 
 def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int = 0) -> Days:
@@ -142,16 +150,22 @@ def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int 
     Returns
     -------
     Days
-        Arrivals from ``first`` on, and how much of the movement was in the dark [s].
+        From ``first`` on.
     """
     clock, _ = np.broadcast_arrays(depart_clock_s, np.zeros(draws.days))
-    arrivals, dark = [clock], np.zeros(clock.shape)
+    arrivals, leaves = [clock], []
     for j in range(first, itinerary.legs):
         leave = clock + (itinerary.stop_s[j] if j > 0 else 0.0) + draws.wait_s[j]
         clock = arrive_clock_s(leave, draws.movement_s[j], itinerary.dark_spans_clock_s, itinerary.dark_factor)
-        dark = dark + dark_between_s(leave, clock, itinerary.dark_spans_clock_s)
+        leaves.append(leave)
         arrivals.append(clock)
-    return Days(arrive_clock_s=np.stack(arrivals), dark_movement_s=dark)
+    return Days(arrive_clock_s=np.stack(arrivals), leave_clock_s=np.stack(leaves) if leaves else np.empty((0, *clock.shape)))
+
+
+def dark_movement_s(itinerary: Itinerary, days: Days) -> Floats:
+    """How much of each day's movement lies in the dark [s], shape of one arrival."""
+    spans = itinerary.dark_spans_clock_s
+    return np.asarray(dark_between_s(days.leave_clock_s, days.arrive_clock_s[1:], spans).sum(axis=0))
 
 
 def dark_between_s(start_clock_s: Floats, end_clock_s: Floats, dark_spans_clock_s: Floats) -> Floats:

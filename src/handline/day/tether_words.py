@@ -54,6 +54,11 @@ def _running(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units)
     if outcome.slide_m[1] == 0.0:
         return HOLDS_ITSELF
     if outcome.verdict == "no stop":
+        if math.isnan(outcome.force_N[0]):
+            return (
+                f"{LOOKS_LIKE}: nothing above the foot stops the connector, so a slip slides up to "
+                f"{show_length(outcome.slide_m[1], units)}, to the foot."
+            )
         return f"{LOOKS_LIKE}: it runs free to the next anchor, so {_long_slide(tether, outcome, units)}."
     return _slide_and_stop(tether, outcome, body_limit_N, units)
 
@@ -88,8 +93,6 @@ def _breaks(tether: Tether, outcome: Outcome, units: Units, slip: str) -> str:
 
 def _long_slide(tether: Tether, outcome: Outcome, units: Units) -> str:
     slide = f"a slip slides up to {show_length(outcome.slide_m[1], units)}"
-    if math.isnan(outcome.force_N[0]):
-        return f"{slide} and nothing stops it before the foot"
     breaks = f", more than the {tether.part_words} holds" if outcome.part_breaks else ""
     foot = f", and from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
     return f"{slide} and asks for up to {show_force(outcome.force_N[1], units)} to stop{breaks}{foot}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from handline.route.counted import counted
 from handline.route.geodesy import between_m, distance_m, plane_m, steps_m
 from handline.route.track import Array, Track
 from handline.route.usable import no_position
@@ -28,7 +29,9 @@ def without_nowhere(track: Track) -> Track:
     count = int(np.count_nonzero(nowhere))
     if not count:
         return track
-    return track.take(np.flatnonzero(~nowhere), f"{count} points at latitude 0, longitude 0 left out: no position")
+    return track.take(
+        np.flatnonzero(~nowhere), f"{counted(count, 'point')} at latitude 0, longitude 0 left out: no position"
+    )
 
 
 def without_duplicates(track: Track) -> Track:
@@ -40,7 +43,7 @@ def without_duplicates(track: Track) -> Track:
     if not count:
         return track
     kept = np.flatnonzero(np.concatenate(([True], ~same)))
-    return track.take(kept, f"{count} duplicate points left out")
+    return track.take(kept, f"{counted(count, 'duplicate point')} left out")
 
 
 def without_spikes(track: Track) -> Track:
@@ -60,7 +63,9 @@ def without_spikes(track: Track) -> Track:
     spikes = np.flatnonzero((shorter > far) & (across < shorter / 2.0)) + 1
     if not spikes.size:
         return track
-    note = f"{spikes.size} points far off the line left out, the worst {shorter[spikes - 1].max():,.0f} m off"
+    note = (
+        f"{counted(spikes.size, 'point')} far off the line left out, the worst {shorter[spikes - 1].max():,.0f} m off"
+    )
     return track.take(np.delete(np.arange(track.size), spikes), note)
 
 
@@ -85,7 +90,7 @@ def without_standing(track: Track) -> Track:
     count = track.size - len(kept)
     if not count:
         return track
-    note = f"{count} points within {STANDING_M:.0f} m of the one before left out, so that standing still is not walking"
+    note = f"{counted(count, 'point')} within {STANDING_M:.0f} m of the one before left out, so that standing still is not walking"
     return track.take(np.array(kept, dtype=np.int64), note)
 
 
@@ -108,5 +113,4 @@ def _gap_note(length_m: Array, at_m: Array) -> str:
         for length, at in zip(length_m[:GAPS_SHOWN], at_m[:GAPS_SHOWN], strict=True)
     )
     more = f" and {length_m.size - GAPS_SHOWN} more" if length_m.size > GAPS_SHOWN else ""
-    gaps = "1 gap" if length_m.size == 1 else f"{length_m.size} gaps"
-    return f"{gaps} in the recording, bridged straight: {shown}{more}"
+    return f"{counted(length_m.size, 'gap')} in the recording, bridged straight: {shown}{more}"

@@ -55,27 +55,21 @@ def _first_part(track: Track) -> Track:
 
 def _reversed_because(track: Track, wishes: Sequence[PlaceWish], out_and_back: bool) -> str | None:
     """Why the track is taken to be recorded from the far end, or None if it is not."""
-    evidence = [
-        says
-        for wish in wishes
-        if wish.coordinates is not None and wish.kind in (TRAILHEAD, SUMMIT)
-        for says in [_nearer_end(track, wish)]
-        if says is not None
-    ]
-    backward = [name for name, right_way in evidence if not right_way]
-    if backward and len(backward) == len(evidence):
-        return f"{' and '.join(backward)}"
+    told = [_told_by(track, wish) for wish in wishes if wish.kind in (TRAILHEAD, SUMMIT)]
+    evidence = [tale for tale in told if tale is not None]
+    backward = [words for words, right_way in evidence if not right_way]
     if evidence:
-        return None
+        return " and ".join(backward) if len(backward) == len(evidence) else None
     fall_m = float(track.elevation_m[0] - track.elevation_m[-1])
     if out_and_back and fall_m > CLEARLY_HIGHER_M and any(wish.kind == SUMMIT and wish.at_end for wish in wishes):
         return f"its end, meant as the summit, is {fall_m:.0f} m lower than its start"
     return None
 
 
-def _nearer_end(track: Track, wish: PlaceWish) -> tuple[str, bool] | None:
+def _told_by(track: Track, wish: PlaceWish) -> tuple[str, bool] | None:
     """What a trailhead or summit near only one end says of the direction: its words, and whether that is right."""
-    assert wish.coordinates is not None
+    if wish.coordinates is None:
+        return None
     latitude, longitude = wish.coordinates
     to_start = float(between_m(latitude, longitude, track.latitude_deg[0], track.longitude_deg[0]))
     to_end = float(between_m(latitude, longitude, track.latitude_deg[-1], track.longitude_deg[-1]))

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.route.counted import counted
 from handline.route.joining import joined
 from handline.route.track import Track, track_of
 from handline.route.track_file import track_bytes
@@ -109,7 +110,7 @@ def _pieces(path: Path, parts: list[list[Any]]) -> list[Track]:
             pieces.append(track_of(sound[:, 1], sound[:, 0], sound[:, 2]))
     if problems:
         more = len(problems) - BAD_POINTS_SHOWN
-        tail = [Problem(f"and {more} more positions like these", file=str(path))] if more > 0 else []
+        tail = [Problem(f"and {counted(more, 'more position')} like that", file=str(path))] if more > 0 else []
         raise TrackError([*problems[:BAD_POINTS_SHOWN], *tail])
     return pieces
 

@@ -19,6 +19,7 @@ from xml.etree.ElementTree import Element, ParseError
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.route.counted import counted
 from handline.route.joining import joined
 from handline.route.track import Indices, Track, track_of
 from handline.route.track_file import track_bytes
@@ -147,6 +148,7 @@ def _collected(elements: Iterator[Element]) -> _Contents:
             element.clear()
         elif name == "wpt":
             read.waypoint_count += 1
+            element.clear()
     if open_piece:  # points outside any segment
         read.track_pieces.append(open_piece)
     return read
@@ -211,7 +213,7 @@ def _point_problems(points: list[_Recorded], lines: Indices) -> list[Problem]:
         for i in bad[:BAD_POINTS_SHOWN]
     ]
     if len(bad) > BAD_POINTS_SHOWN:
-        problems.append(Problem(f"and {len(bad) - BAD_POINTS_SHOWN} more points like these"))
+        problems.append(Problem(f"and {counted(len(bad) - BAD_POINTS_SHOWN, 'more point')} like that"))
     return problems
 
 
@@ -219,7 +221,7 @@ def _no_points(waypoint_count: int) -> Problem:
     if waypoint_count:
         return Problem(
             "the file has no track and no route",
-            read=f"{waypoint_count} waypoints only",
+            read=f"{counted(waypoint_count, 'waypoint')} only",
             mend="export the track itself, or type the legs in the trip file",
         )
     return Problem("the file has no points", mend="export the track again")

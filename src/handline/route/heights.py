@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from handline.route.counted import counted
 from handline.route.geodesy import distance_m
 from handline.route.track import Array, Track
 from handline.route.usable import HIGHEST_M, LOWEST_M, believable_heights
@@ -29,7 +30,7 @@ def without_odd_heights(track: Track) -> Track:
     if not count:
         return track
     elevation = np.where(odd, np.nan, track.elevation_m)
-    note = f"{count} heights outside {LOWEST_M:.0f} to {HIGHEST_M:,.0f} m left out"
+    note = f"{counted(count, 'height')} outside {LOWEST_M:.0f} to {HIGHEST_M:,.0f} m left out"
     return replace(track, elevation_m=elevation).noted(note)
 
 
@@ -52,8 +53,9 @@ def without_height_spikes(track: Track) -> Track:
         return track
     shown = ", ".join(f"{jump:+.0f} m at {at / 1000:.1f} km" for at, jump in sorted(said)[:SPIKES_SHOWN])
     more = f" and {len(said) - SPIKES_SHOWN} more" if len(said) > SPIKES_SHOWN else ""
-    name = "1 elevation spike" if len(said) == 1 else f"{len(said)} elevation spikes"
-    return replace(track, elevation_m=height).noted(f"{name} smoothed out: {shown}{more}")
+    return replace(track, elevation_m=height).noted(
+        f"{counted(len(said), 'elevation spike')} smoothed out: {shown}{more}"
+    )
 
 
 def _jumps(along_m: Array, height_m: Array, points: int) -> list[tuple[int, float]]:
@@ -84,6 +86,5 @@ def filled(track: Track) -> Track:
     bounds = np.unique(np.concatenate(([0], np.flatnonzero(known), [track.size - 1])))
     inside = np.add.reduceat(~known, bounds[:-1]) > 0
     longest_m = np.diff(along[bounds])[inside].max(initial=0.0)
-    what = "height of 1 point" if count == 1 else f"heights of {count} points"
-    note = f"{what} filled in between the others, the longest stretch {longest_m:,.0f} m"
+    note = f"{counted(count, 'height')} filled in between the others, the longest stretch {longest_m:,.0f} m"
     return replace(track, elevation_m=elevation).noted(note)

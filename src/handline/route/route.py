@@ -19,7 +19,7 @@ from handline.route.profile import Profile, even_distances_m, profile_at
 from handline.route.track import Array, Track
 from handline.route.typed import TypedLeg, leg_problems, leg_profile
 from handline.route.unrolling import Itinerary, Leg, Point, legs_of, points_of, walked_back, walked_once
-from handline.route.usable import LONGEST_M, refuse_unusable_heights, refuse_unusable_positions
+from handline.route.usable import LONGEST_M, refuse_unusable, refuse_unusable_heights
 from handline.route.waypoints import Found, find_places
 
 NODE_APART_M = 1.0
@@ -79,7 +79,7 @@ def route_from_track(
     -----
     Sources: karney_2013, practice_climb.
     """
-    refuse_unusable_positions(track)
+    refuse_unusable(track)
     cleaned = clean_positions(track)
     refuse_unusable_heights(cleaned)
     directed, turned = one_way_up(clean_heights(cleaned), wishes, out_and_back=out_and_back)
@@ -98,7 +98,7 @@ def route_from_track(
     if turned:
         recorded_up, recorded_down = recorded_down, recorded_up
     raw_up_m = recorded_up + recorded_down if out_and_back else recorded_up
-    places = tuple(dict(reversed([((place.name, place.kind), place) for _, place in passings])).values())[::-1]
+    places = _first_passings(passings)
     highest = max(places, key=lambda place: place.elevation_m)
     return _route(
         itinerary,
@@ -242,6 +242,14 @@ def _passings(found: tuple[Found, ...], nodes: Profile) -> list[tuple[int, Place
                 )
             )
     return sorted(passings, key=lambda passing: passing[0])
+
+
+def _first_passings(passings: Sequence[tuple[int, Place]]) -> tuple[Place, ...]:
+    """Every place once, where it is first passed."""
+    first: dict[tuple[str, str], Place] = {}
+    for _, place in passings:
+        first.setdefault((place.name, place.kind), place)
+    return tuple(first.values())
 
 
 def _refuse_legs(legs: Sequence[TypedLeg]) -> None:

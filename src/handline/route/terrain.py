@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TerrainError
+from handline.route.counted import counted
 from handline.route.geodesy import distance_m, unwrapped, wrapped
 from handline.route.track import Array, Track, track_of
 from handline.route.usable import refuse_unusable_positions
@@ -55,7 +56,9 @@ def drape(track: Track, path: Path) -> Track:
             )
         )
     added = dense.size - track.size
-    more = f", with {added} points added so that none are over {DRAPE_SPACING_M:.0f} m apart" if added else ""
+    more = (
+        f", with {counted(added, 'point')} added so that none are over {DRAPE_SPACING_M:.0f} m apart" if added else ""
+    )
     return replace(dense, elevation_m=heights).noted(f"heights taken from {path.name}{more}")
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.route.counted import counted
 from handline.route.geodesy import plane_m, steps_m
 from handline.route.track import Track
 
@@ -22,6 +23,12 @@ HIGHEST_M = 8_900.0
 MOST_MISSING = 0.5
 TERRAIN_HINT = "give route.terrain a terrain model of the place, record heights, or type the legs"
 EXPORT_HINT = "export the track again"
+
+
+def refuse_unusable(track: Track) -> None:
+    """Raise TrackError with everything about the track that no plan can be made of."""
+    heights = _height_problems(track) if track.size else ()
+    _refuse(track, [*_position_problems(track), *heights])
 
 
 def refuse_unusable_positions(track: Track) -> None:
@@ -66,7 +73,7 @@ def _position_problems(track: Track) -> Iterator[Problem]:
     if outside.any():
         first = int(np.argmax(outside))
         yield Problem(
-            f"{np.count_nonzero(outside)} points do not lie on the Earth",
+            f"not on the Earth: {counted(int(np.count_nonzero(outside)), 'point')}",
             read=f"{track.latitude_deg[first]:g}, {track.longitude_deg[first]:g} at point {first + 1}",
             allowed="latitude -90 to 90, longitude -180 to 180 degrees",
             mend="are latitude and longitude exchanged?",

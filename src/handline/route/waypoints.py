@@ -15,6 +15,7 @@ from handline.route.track import Array, Track
 
 FARTHEST_OFF_M = 250.0
 END_REACH_M = 60.0
+SAID_IF_MOVED_M = 10.0
 # A place is passed again once the track has left it by this much and come as near again, within this slack.
 LEFT_BEHIND_M = 150.0
 AS_NEAR_SLACK_M = 30.0
@@ -71,11 +72,12 @@ def _find(track: Track, along: Array, wish: PlaceWish, every_passing: bool) -> F
     if wish.at_end:
         return Found(wish, (length,))
     if wish.at_m is not None:
-        if wish.at_m < 0.0 or wish.at_m > length + END_REACH_M:
+        reach_m = 0.0 if wish.kind in LINE_KINDS else END_REACH_M
+        if wish.at_m < 0.0 or wish.at_m > length + reach_m:
             return Problem(
                 f'"{wish.name}" lies past the end of the track',
-                read=f"{wish.at_m / 1000:.2f} km",
-                allowed=f"0 to {length / 1000:.2f} km, one way",
+                read=f"{wish.at_m / 1000:.3f} km",
+                allowed=f"0 to {length / 1000:.3f} km, one way",
                 mend='correct its distance, give coordinates, or write "end"',
             )
         return Found(wish, (wish.at_m,))
@@ -124,30 +126,30 @@ def _nearest_on_steps(track: Track, along_m: Array, latitude_deg: float, longitu
 
 
 def _ends_taken(found: list[Found], length_m: float) -> tuple[list[Found], list[str]]:
-    """Places near an end of the track become that end, so that no leg of a few steps is left over. Never the line's."""
+    """The place nearest to an end of the track becomes that end, so that no leg of a few steps is left over.
+
+    So does every place given a little past the end. The ends of the line never move.
+    """
     notes: list[str] = []
     taken = list(found)
     for end_m, word in ((0.0, "start"), (length_m, "end")):
-        near = [
-            (abs(passing - end_m), i)
+        near = sorted(
+            (abs(passing - end_m), i, passing)
             for i, place in enumerate(taken)
             for passing in place.passings_m
             if place.wish.kind not in LINE_KINDS and abs(passing - end_m) <= END_REACH_M
-        ]
-        if not near:
-            continue
-        moved_m, i = min(near)
-        passings = tuple(end_m if abs(passing - end_m) <= END_REACH_M else passing for passing in taken[i].passings_m)
-        taken[i] = Found(taken[i].wish, passings, taken[i].offset_m)
-        if moved_m >= 10.0:
-            notes.append(
-                f'"{taken[i].wish.name}" lies {moved_m:.0f} m from the {word} of the track: taken as its {word}'
-            )
-    return [_sorted_within(place, length_m) for place in taken], notes
-
-
-def _sorted_within(place: Found, length_m: float) -> Found:
-    return Found(place.wish, tuple(sorted({min(passing, length_m) for passing in place.passings_m})), place.offset_m)
+        )
+        for rank, (moved_m, i, passing) in enumerate(near):
+            if rank > 0 and passing <= length_m:
+                continue
+            place = taken[i]
+            passings = tuple(end_m if here == passing else here for here in place.passings_m)
+            taken[i] = Found(place.wish, passings, place.offset_m)
+            if moved_m >= SAID_IF_MOVED_M:
+                notes.append(
+                    f'"{place.wish.name}" lies {moved_m:.0f} m from the {word} of the track: taken as its {word}'
+                )
+    return [Found(place.wish, tuple(sorted(place.passings_m)), place.offset_m) for place in taken], notes
 
 
 def _refuse_line_upside_down(track: Track, ordered: list[Found]) -> None:

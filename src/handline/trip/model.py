@@ -88,7 +88,7 @@ class Trip(Section):
     @property
     def foot_name(self) -> str | None:
         """The waypoint at the foot of the line, or None where the file has none."""
-        return self._only_of_kind("line_foot")
+        return self.line.foot or self._only_of_kind("line_foot")
 
     @property
     def head_name(self) -> str | None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from handline.brief.figures import theme
 from handline.brief.figures.picture import Key, Row, Spec, Width
@@ -32,7 +33,7 @@ class RowShape:
 
 
 ROW_SHAPE: dict[Width, RowShape] = {
-    "wide": RowShape(44, "label", 14, "words", 14, "right", 30),
+    "wide": RowShape(38, "label", 12, "words", 12, "right", 27),
     "narrow": RowShape(60, "title", 13, "case_words", 28, "left", 44),
 }
 
@@ -79,7 +80,7 @@ def rows_height_px(count: int, width: Width) -> int:
 def row_words(count: int, edges: tuple[float, float], width: Width) -> list[Spec]:
     """Label and numbers of every row, between the edges of the horizontal scale."""
     shape, y, text_px = ROW_SHAPE[width], row_scale(count, width), theme.TEXT_PX[width]
-    line = {"baseline": "middle", "fontSize": text_px}
+    line: dict[str, Any] = {"baseline": "middle", "fontSize": text_px}
     at_left, at_right = place(edges[0]), place(edges[1])
     labels = [
         layer(
@@ -98,14 +99,10 @@ def row_words(count: int, edges: tuple[float, float], width: Width) -> list[Spec
 
 def verdict_channels() -> dict[str, Channel]:
     """Colour and mark of a verdict."""
-    verdicts = list(theme.VERDICTS)
+    looks = {"color": theme.VERDICT_COLOUR, "shape": theme.VERDICT_SHAPE}
     return {
-        "color": name(
-            "verdict", scale={"domain": verdicts, "range": [theme.VERDICT_COLOUR[v] for v in verdicts]}, legend=None
-        ),
-        "shape": name(
-            "verdict", scale={"domain": verdicts, "range": [theme.VERDICT_SHAPE[v] for v in verdicts]}, legend=None
-        ),
+        channel: name("verdict", scale={"domain": list(look), "range": list(look.values())}, legend=None)
+        for channel, look in looks.items()
     }
 
 

@@ -28,6 +28,7 @@ from handline.day.plan import LinePlan, Plan
 from handline.quantity import show_angle, show_height, show_length
 
 _BAR_STEP = 0.05  # of the line's length, between one slip bar and the next
+_ANGLE_DEPTH = 0.075  # of the line's length, from the rock's face to the words inside it
 _MARGIN = 0.03  # of the drawing, round it
 _MARGINS: dict[Width, Margins] = {"wide": Margins(114, 8, 66, 44), "narrow": Margins(52, 8, 14, 42)}
 
@@ -155,7 +156,7 @@ def _angles(line: LinePlan, outline: _Outline, shown: ShownLength) -> list[Row]:
     rows = []
     for (low_m, high_m), angle_rad in zip(pairwise(outline.along_m), line.section_angle_rad, strict=True):
         rows.append(
-            _at(outline.at((low_m + high_m) / 2.0, -_BAR_STEP * line.length_m), shown, words=show_angle(angle_rad))
+            _at(outline.at((low_m + high_m) / 2.0, -_ANGLE_DEPTH * line.length_m), shown, words=show_angle(angle_rad))
         )
     return rows
 
@@ -220,7 +221,7 @@ def _draw(datasets: dict[str, list[Row]], shown: ShownLength, width: Width) -> S
             "stops", "point", stop, "datum.what == 'anchor'",
             filled=True, shape="square", color=theme.INK, size=70, opacity=1,
         ),
-        layer("angles", "text", {**at, "text": name("words")}, align="left", color=theme.QUIET_INK),
+        layer("angles", "text", {**at, "text": name("words")}, color=theme.QUIET_INK),
         layer("slips", "line", bar, strokeWidth=5, strokeCap="round"),
         layer("slip_ends", "point", {**slip, **verdict}, ends, filled=True, size=110, opacity=1),
         layer("slip_ends", "point", slip, starts, size=230, **hollow),

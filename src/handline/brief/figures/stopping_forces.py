@@ -20,10 +20,10 @@ from handline.brief.figures.case_rows import (
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.vega_lite import chart, layer, name, quantity, tooltip
 from handline.brief.tether_cases import tether_cases
-from handline.brief.words import NO_FORCE, said_span
+from handline.brief.words import force_words
 from handline.day.plan import Plan
 from handline.line.limits import LIMITS
-from handline.quantity import show_force
+from handline.quantity import show_force, show_mass
 
 _MARK_PX = 9  # how far the mark of a limit reaches above and below a bar
 _TICKS_kN = (1, 2, 5, 10, 20, 50, 100, 200)
@@ -39,8 +39,7 @@ def stopping_forces(plan: Plan) -> Picture:
     return Picture(
         key="stopping-forces",
         title="How hard each tether stops a slip",
-        caption=f"On {plan.line.rock} rock, for a body with pack at the limit you set of "
-        f"{show_force(plan.line.body_force_N, plan.units)}. Each bar runs from the typical to the worst force. "
+        caption=f"A body with pack of {show_mass(plan.line.body_mass_kg, plan.units)} on {plan.line.rock} rock. Each bar runs from the typical to the worst force. "
         f"The upright lines are limits on the body: {body}. Each doubling takes the same room.",
         alt=f"Limits on the body: {body}. " + " ".join(f"{row['label']}: {row['words']}." for row in rows),
         keys=(
@@ -57,18 +56,19 @@ def stopping_forces(plan: Plan) -> Picture:
 def _rows(plan: Plan) -> list[Row]:
     rows = []
     for row, tether, outcome in case_rows(plan):
-        typical_kN, worst_kN = (_in_kN(force_N) for force_N in outcome.force_N)
-        part_kN = _in_kN(tether.part_N) if tether.part_N > 0.0 else None
+        typical_kN, worst_kN = (_kilonewtons(force_N) for force_N in outcome.force_N)
+        part_kN = _kilonewtons(tether.part_N)
         # Forces in the picture are in kN alone, like its axis; the tables below give pounds as well.
-        words = said_span(outcome.force_N, show_force, "si", NO_FORCE)
+        words = force_words(outcome, "si")
         if part_kN is not None and worst_kN is not None:
             words += f"; part {show_force(tether.part_N, 'si')}"
         rows.append({**with_words(row, words), "typical": typical_kN, "worst": worst_kN, "part": part_kN})
     return rows
 
 
-def _in_kN(force_N: float) -> float | None:
-    return force_N / 1000.0 if math.isfinite(force_N) else None
+def _kilonewtons(force_N: float) -> float | None:
+    """A force as it is drawn; None where a scale of doublings has no place for it."""
+    return force_N / 1000.0 if math.isfinite(force_N) and force_N > 0.0 else None
 
 
 def _limits(plan: Plan) -> list[Row]:
@@ -110,11 +110,11 @@ def _draw(count: int, range_kN: tuple[float, float], width: Width) -> Spec:
             "limits", "text", {"x": at, "y": head_row(), "text": name("words")},
             baseline="middle", fontSize=theme.TEXT_PX[width], fontWeight="bold",
         ),
-        layer("cases", "rule", bar, stopped, strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
+        layer("cases", "rule", bar, f"{stopped} && isValid(datum.typical)", strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
         layer("cases", "point", worst, stopped, filled=True, size=100, opacity=1, yOffset=bar_px),
         layer(
-            "cases", "tick", {"x": quantity("part"), "y": y}, f"{stopped} && isValid(datum.part)",
-            orient="vertical", thickness=3, size=20, color=theme.INK, opacity=1, yOffset=bar_px,
+            "cases", "point", {"x": quantity("part"), "y": y}, f"{stopped} && isValid(datum.part)",
+            filled=True, shape="diamond", size=90, color=theme.INK, opacity=1, yOffset=bar_px,
         ),
         *row_words(count, range_kN, width),
     ]  # fmt: skip
