@@ -112,8 +112,10 @@ def registries_page() -> str:
     parts.append("|---|---|---|---|---|---|---|---|---|")
     for tether in TETHERS.values():
         parts.append(
-            f"| `{tether.name}` | {tether.title} | {tether.arms} | {tether.reach_m:g} | {tether.stiffness_N / 1000:g} | "
-            f"{tether.part_words} | {tether.part_N / 1000:g} | {tether.changeover_s:g} | {source(tether.source).words} |"
+            f"| `{tether.name}` | {tether.title} | {tether.arms} | {tether.reach_m:g} | "
+            f"{tether.stiffness_N / 1000:g} | "
+            f"{tether.part_words} | {tether.part_N / 1000:g} | {tether.changeover_s:g} | "
+            f"{source(tether.source).words} |"
         )
     parts.append("\n## States of the rock\n")
     parts.append("| name | sole | sliding body | source |\n|---|---|---|---|")

@@ -86,10 +86,10 @@ class QuantityError(ValueError):
 
 
 @lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry:
+def _registry() -> pint.UnitRegistry[float]:
     import pint
 
-    registry: pint.UnitRegistry = pint.UnitRegistry(None)  # type: ignore[arg-type]
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
     registry.load_definitions(_UNITS.strip().splitlines())
     return registry
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from handline.day.plan import (
     PROBABILITIES,
@@ -34,7 +35,7 @@ ANCHORS_M = (0.0, 24.0, 48.0, 72.0, 96.0)
 SECTION_LENGTH_M = (18.0, 24.0, 30.0, 24.0)
 SECTION_ANGLE_RAD = tuple(math.radians(angle) for angle in (34.0, 41.0, 49.0, 43.0))
 
-# name, kind, metres one way, elevation, median arrival up and down in hours, stop in minutes, latest up and down in hours
+# name, kind, metres one way, elevation, median arrival up and down [h], stop [min], latest arrival up and down [h]
 PLACES = (
     ("Larch Landing", "trailhead", 0.0, 1262.0, 4.0, 19.4, 0, 5.4, 21.5),
     ("Quill River bridge", "water", 3400.0, 1490.0, 5.45, 18.1, 15, 6.7, 20.2),
@@ -73,7 +74,7 @@ def _timetable() -> tuple[Passing, ...]:
 
 def _legs(timetable: tuple[Passing, ...]) -> tuple[LegTime, ...]:
     legs = []
-    for here, there in zip(timetable[:-1], timetable[1:], strict=True):
+    for here, there in pairwise(timetable):
         climb_m = there.elevation_m - here.elevation_m
         median_s = there.arrive_clock_s[3] - here.arrive_clock_s[3] - here.stop_s
         legs.append(
@@ -99,7 +100,7 @@ def _stops() -> tuple[tuple[float, ...], tuple[bool, ...]]:
 
 def _bays(stop_m: tuple[float, ...]) -> tuple[BayPull, ...]:
     bays = []
-    for start_m, end_m in zip(stop_m[:-1], stop_m[1:], strict=True):
+    for start_m, end_m in pairwise(stop_m):
         middle_m, foot_m, angle_rad = (start_m + end_m) / 2, 0.0, SECTION_ANGLE_RAD[-1]
         for length_m, section_rad in zip(SECTION_LENGTH_M, SECTION_ANGLE_RAD, strict=True):
             if foot_m <= middle_m < foot_m + length_m:
@@ -137,7 +138,7 @@ def _tethers() -> tuple[TetherRow, ...]:
     return (
         TetherRow("absorbing lanyard", "Absorbing lanyard, two arms", True,
                   "A slip runs to the next post below and the absorber stops you near 5 kN, if the post holds.",
-                  "If a stanchion lifts out, the slide goes on to the next anchor, up to 88 ft, and stops at up to 9.7 kN.",
+                  "If a stanchion lifts out, the slide goes on, up to 88 ft, and stops at up to 9.7 kN.",
                   0.9, 15000.0, "arm, EN 958", 39, 8.0, 0.0,
                   (_outcome("absorbing lanyard", "every stop holds", 72.0, (3.1, 5.6), (4.4, 5.6), "holds"),
                    _outcome("absorbing lanyard", "only the anchors hold", 71.9, (14.0, 26.8), (5.4, 9.7), "hurts",
@@ -164,7 +165,8 @@ def _tethers() -> tuple[TetherRow, ...]:
                   "If a stanchion lifts out, the slide goes on to the next anchor.",
                   0.8, 22000.0, "connector along its spine, EN 12275 B", 39, 9.0, 0.0,
                   (_outcome("rope lanyard", "every stop holds", 72.0, (2.6, 4.7), (6.7, 9.8), "hurts", body[:2]),
-                   _outcome("rope lanyard", "only the anchors hold", 71.9, (13.8, 26.0), (15.2, 20.4), "breaks", body))),
+                   _outcome("rope lanyard", "only the anchors hold", 71.9, (13.8, 26.0), (15.2, 22.4), "breaks",
+                            body))),
         TetherRow("gripping hitch", "Gripping hitch on the cable", False,
                   "No published test says that a cord hitch grips bare steel cable; if it slips, nothing stops you.",
                   "Hang your weight on it near the foot, where a slip does no harm.",
@@ -238,7 +240,7 @@ def sample_plan() -> Plan:
         findings=(
             Finding("stop", "storm", "Off the line before a storm on 78 % of days; you want 90 %.",
                     "Half the days reach the foot again by 14:12; storms double between 13:00 and 15:00.", "ours"),
-            Finding("heed", "stanchion", "A stanchion in a socket is not a rated anchor: its holding force is not typed.",
+            Finding("heed", "stanchion", "A stanchion in a socket is no rated anchor: its holding force is not typed.",
                     "Each running tether is shown twice: if the stop holds, and if stanchions give way.",
                     "common practice, no source"),
             Finding("heed", "dark", "About 35 minutes of the day are walked in the dark: carry a light each."),

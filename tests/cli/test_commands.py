@@ -125,7 +125,10 @@ def test_every_command_has_help_and_json(name: str) -> None:
 
 
 def test_help_loads_nothing_heavy() -> None:
-    code = "import sys; from handline.cli import main\ntry: main(['--help'])\nexcept SystemExit: pass\nprint(sorted(sys.modules))"
+    code = (
+        "import sys; from handline.cli import main\n"
+        "try: main(['--help'])\nexcept SystemExit: pass\nprint(sorted(sys.modules))"
+    )
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     for heavy in ("numpy", "pint", "pydantic", "altair", "skyfield", "pyproj", "rich"):
         assert f"'{heavy}'" not in loaded

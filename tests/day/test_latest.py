@@ -13,7 +13,9 @@ from tests.day.trips import STEADY, typed_trip
 
 def _latest(setting: Setting, days: int = LATEST_DAYS) -> np.ndarray:
     start = setting.trip.about.start_clock_s
-    return latest_passing_s(setting.limits, setting.itinerary, draw_days(setting.itinerary, days, 1), setting.storm, start)
+    return latest_passing_s(
+        setting.limits, setting.itinerary, draw_days(setting.itinerary, days, 1), setting.storm, start
+    )
 
 
 def test_without_chance_it_is_the_limit_less_the_way() -> None:

@@ -99,7 +99,10 @@ def test_no_wait_cannot_have_a_long_tail() -> None:
 def test_more_people_take_longer_on_the_line() -> None:
     small, large = (
         set_up(trip).itinerary.line_legs[1]
-        for trip in (typed_trip(), typed_trip().model_copy(update={"party": typed_trip().party.model_copy(update={"size": 9})}))
+        for trip in (
+            typed_trip(),
+            typed_trip().model_copy(update={"party": typed_trip().party.model_copy(update={"size": 9})}),
+        )
     )
     assert small is not None
     assert large is not None

@@ -61,10 +61,14 @@ def test_models_are_drawn_by_their_weight() -> None:
 
 
 def test_the_party_walks_at_its_slowest() -> None:
-    """The largest of n normals: E for n = 2 is 1/sqrt(pi), for n = 3 is 1.5/sqrt(pi) (order statistics, closed form)."""
+    """The largest of n normals: E is 1/sqrt(pi) for n = 2 and 1.5/sqrt(pi) for n = 3 (order statistics)."""
     for size, mean in ((1, 0.0), (2, 1 / math.sqrt(math.pi)), (3, 1.5 / math.sqrt(math.pi))):
         itinerary = _itinerary(
-            walking_s=np.array([[3600.0, 0.0, 0.0]]), model_weight=np.ones(1), size=size, leg_sigma=0.0, rest_s_per_hour=0.0
+            walking_s=np.array([[3600.0, 0.0, 0.0]]),
+            model_weight=np.ones(1),
+            size=size,
+            leg_sigma=0.0,
+            rest_s_per_hour=0.0,
         )
         logs = np.log(draw_days(itinerary, 40_000, seed=2).movement_s[0] / 3600.0)
         assert logs.mean() == pytest.approx(0.12 * mean, abs=4 * 0.12 / math.sqrt(40_000))

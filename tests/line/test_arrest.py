@@ -26,7 +26,9 @@ def test_stretch_of_a_spring(row: dict[str, str]) -> None:
     assert _stretch_m(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
 
-@pytest.mark.xfail(strict=True, reason="the published 1.03 m forgets the drop while the cord stretches; 1.95 m is right")
+@pytest.mark.xfail(
+    strict=True, reason="the published 1.03 m forgets the drop while the cord stretches; 1.95 m is right"
+)
 def test_the_published_stretch_that_is_wrong() -> None:
     assert _stretch_m({"mass_kg": "86", "fall_m": "0.75", "spring_N_m": "1200"}) == pytest.approx(1.03, abs=0.005)
 
@@ -59,7 +61,12 @@ def test_against_integrating_the_motion() -> None:
 
 @settings(max_examples=80)
 @given(
-    st.floats(40, 130), st.floats(0.0, 9.8), st.floats(0.0, 2e4), st.floats(1e4, 2e5), st.floats(0.3, 2.0), st.floats(1, 3)
+    st.floats(40, 130),
+    st.floats(0.0, 9.8),
+    st.floats(0.0, 2e4),
+    st.floats(1e4, 2e5),
+    st.floats(0.3, 2.0),
+    st.floats(1, 3),
 )
 def test_longer_or_stiffer_is_never_softer(
     mass: float, a: float, energy: float, stiffness: float, length: float, more: float

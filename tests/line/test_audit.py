@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -16,7 +17,7 @@ DRY = ROCKS["dry"]
 
 
 def test_free_travel_is_the_bay_and_twice_the_reach_at_worst() -> None:
-    # science: d_worst = s + 2 r, typical s / 2 + r over x in (0, s]; over x in (0, s + r] the median is (s + r) / 2 + r.
+    # By hand: d = x + r, and x is even over (0, s + r]: at worst s + 2 r, at the median (s + r) / 2 + r.
     line = even_line(60.0, 45.0, tuple(np.arange(0.0, 60.1, 3.0)))
     tether = TETHERS["one sling"]
     (outcome,) = audit(line, tether, DRY, 85.0, 6000.0)
@@ -83,7 +84,7 @@ def test_a_hitch_that_grips_is_the_closed_form() -> None:
 def test_slicker_rock_never_slides_less(name: str, state: str) -> None:
     line, tether = twin_line(state), TETHERS[name]
     rows = [audit(line, tether, rock, 85.0, 6000.0) for rock in ROCKS.values()]
-    for drier, slicker in zip(rows[:-1], rows[1:], strict=True):
+    for drier, slicker in itertools.pairwise(rows):
         for one, other in zip(drier, slicker, strict=True):
             assert other.free_m[1] >= one.free_m[1] - 1e-9
             if not math.isnan(one.force_N[1]):

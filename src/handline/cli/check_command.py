@@ -34,6 +34,8 @@ def command(trip_file: Path, as_json: bool) -> None:
         print(json.dumps({"problems": []}, indent=2))
         return
     legs = len(setting.route.legs)
-    click.echo(f"{trip_file}: can be planned. {len(setting.route.points)} passings, {legs} legs, line {setting.line.state}.")
+    click.echo(
+        f"{trip_file}: can be planned. {len(setting.route.points)} passings, {legs} legs, line {setting.line.state}."
+    )
     for key in sorted(setting.guessed):
         click.echo(f"  left open and guessed: {key.replace('_', ' ')}")

@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 trip_argument = click.argument("trip_file", metavar="TRIP", type=click.Path(path_type=Path))
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON instead of words.")
 units_option = click.option(
-    "--units", type=click.Choice(["us", "si"]), default=None, help="Show results in these units, whatever the file says."
+    "--units",
+    type=click.Choice(["us", "si"]),
+    default=None,
+    help="Show results in these units, whatever the file says.",
 )
 
 

@@ -27,11 +27,10 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     """Print the plan on stdout."""
     console = Console(highlight=False, markup=False, soft_wrap=False)
     console.width = min(console.width, WIDEST)
+    console.print(Text(f"{plan.name}  {plan.date}  party of {plan.party_size}  clock: {plan.timezone}", style="bold"))
     console.print(
-        Text(f"{plan.name}  {plan.date}  party of {plan.party_size}  clock: {plan.timezone}", style="bold")
-    )
-    console.print(
-        f"{show_distance(plan.route.length_m, plan.units)} in all, {show_height(plan.route.up_m, plan.units)} of climb; "
+        f"{show_distance(plan.route.length_m, plan.units)} in all, "
+        f"{show_height(plan.route.up_m, plan.units)} of climb; "
         f"{plan.line.name} {plan.line.state}, rock {plan.line.rock}"
     )
     decision = plan.decision

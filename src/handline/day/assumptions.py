@@ -31,12 +31,18 @@ def _walking(setting: Setting) -> Iterator[Assumption]:
         "each model's own, below",
         "route.pace_model",
     )
-    spread = f"{show_share(party.pace_spread)} between people, {show_share(party.leg_spread)} from leg to leg; slowest counts"
+    people, legs = show_share(party.pace_spread), show_share(party.leg_spread)
+    spread = f"{people} between people, {legs} from leg to leg; the slowest counts"
     yield Assumption("Spread of pace", spread, _words("practice_pace_spread"), "party.pace_spread")
     yield Assumption(
-        "Short rests", f"{show_duration(party.rest_per_hour_s)} an hour", _words("practice_stops"), "party.rest_per_hour"
+        "Short rests",
+        f"{show_duration(party.rest_per_hour_s)} an hour",
+        _words("practice_stops"),
+        "party.rest_per_hour",
     )
-    yield Assumption("In the dark", f"{party.dark_factor:g} times as long", _words("practice_dark"), "party.dark_factor")
+    yield Assumption(
+        "In the dark", f"{party.dark_factor:g} times as long", _words("practice_dark"), "party.dark_factor"
+    )
 
 
 def _line(setting: Setting) -> Iterator[Assumption]:
@@ -45,7 +51,8 @@ def _line(setting: Setting) -> Iterator[Assumption]:
     rate += f"{show_length(trip.line.descend_rate_m_s * 60, units)} a minute down, one person to a bay"
     yield Assumption("Moving on the line", rate, _words("practice_line_rate"), "line.climb_rate")
     for way, line_leg in _line_legs(setting):
-        wait = f"half the days {show_duration(line_leg.wait.median_s)} or less, nine in ten {show_duration(line_leg.wait.long_s)}"
+        half, most = show_duration(line_leg.wait.median_s), show_duration(line_leg.wait.long_s)
+        wait = f"half the days {half} or less, nine in ten {most}"
         guessed = f"wait_{way}" in setting.guessed
         yield Assumption(
             f"Wait before the line, {way}",

@@ -22,7 +22,9 @@ def decide(computed: Computed, found: Sequence[Finding]) -> Decision:
     level: Level = found[0].level if found else "note"
     gravest = [finding for finding in found if finding.level == level]
     chance = computed.all_chance
-    kept = f"Your limits hold in {show_share(chance.share)} of simulated days; you asked for {show_share(chance.wanted)}."
+    kept = (
+        f"Your limits hold in {show_share(chance.share)} of simulated days; you asked for {show_share(chance.wanted)}."
+    )
     why = gravest[0].sentence if level == "stop" else kept
     if level == "stop" and len(gravest) > 1:
         more = len(gravest) - 1

@@ -13,7 +13,16 @@ from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_STOPS_HOLD
 from handline.line.footing import ONE_HAND_BREAKAWAY_N
 from handline.line.friction import ROCKS
 from handline.line.tethers import GRIPPING, NONE
-from handline.quantity import show_clock, show_distance, show_duration, show_force, show_length, show_mass, show_pull, show_share
+from handline.quantity import (
+    show_clock,
+    show_duration,
+    show_force,
+    show_height,
+    show_length,
+    show_mass,
+    show_pull,
+    show_share,
+)
 from handline.sources import source
 from handline.weather.storms import DEFAULT_STORM_CHANCE
 
@@ -136,14 +145,16 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
     absorber, units = c.setting.chosen.absorber, c.setting.trip.about.units
     if absorber is None:
         return
-    outside = [mass for mass in c.setting.trip.party.masses_kg if not absorber.lightest_kg <= mass <= absorber.heaviest_kg]
+    outside = [
+        mass for mass in c.setting.trip.party.masses_kg if not absorber.lightest_kg <= mass <= absorber.heaviest_kg
+    ]
     if outside:
         yield Finding(
             "heed",
             "absorber_mass",
             f"The absorber's standard speaks for {show_mass(absorber.lightest_kg, units)} to "
-            f"{show_mass(absorber.heaviest_kg, units)}; your party has {show_mass(max(outside), units)}: ask the maker, or a "
-            "guide who ropes people up.",
+            f"{show_mass(absorber.heaviest_kg, units)}; your party has {show_mass(max(outside), units)}: ask the maker, "
+            "or a guide who ropes people up.",
             source=source(absorber.source).words,
         )
 
@@ -153,8 +164,8 @@ def _hitch_unproven(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "heed",
             "hitch_unproven",
-            "Nobody has published what a hitch holds on bare steel cable. Hang your weight on it near the foot, where a "
-            "slip does no harm, before you trust it.",
+            "Nobody has published what a hitch holds on bare steel cable. Hang your weight on it near the foot, where "
+            "a slip does no harm, before you trust it.",
             source=source("hitch_on_cable").words,
         )
 
@@ -205,7 +216,10 @@ def _gear(c: Computed) -> Iterator[Finding]:
     for item, why in wanted:
         if item not in carried:
             yield Finding(
-                "heed", f"gear_{item}", f"{item.capitalize()} not in the gear list: {why}.", "Common practice, no source."
+                "heed",
+                f"gear_{item}",
+                f"{item.capitalize()} not in the gear list: {why}.",
+                "Common practice, no source.",
             )
 
 
@@ -248,8 +262,8 @@ def _guesses(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "heed",
             "anchors_guessed",
-            "No anchors are typed: the cable is taken to be held at its foot and head only, which gives the longest slides. "
-            "Type line.anchors.",
+            "No anchors are typed: the cable is taken to be held at its foot and head only, which gives the longest "
+            "slides. Type line.anchors.",
         )
     if "line_place" in guessed:
         yield Finding(
@@ -268,11 +282,11 @@ def _light_says(c: Computed) -> Iterator[Finding]:
 
 def _pace_outside(c: Computed) -> Iterator[Finding]:
     if c.pace_outside_share > 0.0:
-        total_m = c.setting.route.length_m
+        steep_m = c.pace_outside_share * c.setting.route.length_m
         yield Finding(
             "note",
             "pace_outside",
-            f"About {show_distance(c.pace_outside_share * total_m, c.setting.trip.about.units)} of the way is steeper than "
+            f"About {show_height(steep_m, c.setting.trip.about.units)} of the way is steeper than "
             "some of the pace models were made for; there their last vertical speed is carried on.",
         )
 

@@ -35,9 +35,7 @@ class Kept:
 
 def kept(limits: DayLimits, itinerary: Itinerary, draws: Draws, days: Days, storm: StormHazard) -> Kept:
     """Which simulated days keep each limit, each day with its own storm."""
-    by_key = clock_limits_kept(
-        limits, days.arrive_clock_s[itinerary.off_line], days.arrive_clock_s[-1]
-    )
+    by_key = clock_limits_kept(limits, days.arrive_clock_s[itinerary.off_line], days.arrive_clock_s[-1])
     if limits.off_line_before_storm:
         onset_s = storm.onset_clock_s(draws.storm_uniform, float(np.min(days.arrive_clock_s[0])))
         by_key = {"off_line_before_storm": days.arrive_clock_s[itinerary.off_line] <= onset_s, **by_key}

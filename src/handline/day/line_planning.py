@@ -75,9 +75,7 @@ def _wait_range(leg: LineLeg | None) -> tuple[float, float, float]:
 def _tether_row(setting: Setting, tether: Tether) -> TetherRow:
     line, trip = setting.line, setting.trip
     limit_N = trip.limits.body_force_N
-    outcomes = {
-        rock.name: audit(line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()
-    }
+    outcomes = {rock.name: audit(line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()}
     today = outcomes[setting.rock.name]
     changes = changeovers(line, tether.kind == NONE)
     typed_s = trip.line.changeover_s

@@ -1,4 +1,4 @@
-"""The Plan as JSON: the same object, name for name. A number that is not there (NaN) is null, "never" (infinity) too."""
+"""The Plan as JSON: the same object, name for name. A number that is not there (NaN, infinity) is null."""
 
 from __future__ import annotations
 

@@ -265,9 +265,7 @@ def _light(setting: Setting, dark_s: Floats) -> Light:
         moonrise_clock_s=light.moonrise_clock_s,
         moonset_clock_s=light.moonset_clock_s,
         says=POLAR[light.polar] if light.polar else "",
-        dark_spans_clock_s=tuple(
-            (float(start), float(end)) for start, end in setting.itinerary.dark_spans_clock_s
-        ),
+        dark_spans_clock_s=tuple((float(start), float(end)) for start, end in setting.itinerary.dark_spans_clock_s),
         dark_walking_s=(float(low), float(middle), float(high)),
     )
 

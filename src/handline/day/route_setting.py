@@ -29,10 +29,7 @@ def set_route(trip: Trip, line: Line, guessed: set[str]) -> Route:
     InputError
         Everything about the track, the legs or the places that cannot be used, with the keys it concerns.
     """
-    if trip.route.track is None:
-        route = _typed(trip)
-    else:
-        route = _recorded(trip, line, guessed)
+    route = _typed(trip) if trip.route.track is None else _recorded(trip, line, guessed)
     if not any(leg.is_line for leg in route.legs):
         raise TripError(
             Problem(

@@ -297,5 +297,3 @@ def _inputs_sha256(trip: Trip) -> str:
         if name is not None:
             digest.update(hashlib.sha256(Path(trip.file(name)).read_bytes()).digest())
     return digest.hexdigest()
-
-

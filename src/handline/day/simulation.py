@@ -127,8 +127,8 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
 class Days:
     """Clock times of many days [s after local midnight].
 
-    ``arrive_clock_s`` has shape (passings, ...) and begins with the departure; ``leave_clock_s`` (legs, ...) is when the
-    movement of each leg begins, after stop and wait.
+    ``arrive_clock_s`` has shape (passings, ...) and begins with the departure; ``leave_clock_s`` (legs, ...) is when
+    the movement of each leg begins, after stop and wait.
     """
 
     arrive_clock_s: Floats
@@ -159,7 +159,9 @@ def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int 
         clock = arrive_clock_s(leave, draws.movement_s[j], itinerary.dark_spans_clock_s, itinerary.dark_factor)
         leaves.append(leave)
         arrivals.append(clock)
-    return Days(arrive_clock_s=np.stack(arrivals), leave_clock_s=np.stack(leaves) if leaves else np.empty((0, *clock.shape)))
+    return Days(
+        arrive_clock_s=np.stack(arrivals), leave_clock_s=np.stack(leaves) if leaves else np.empty((0, *clock.shape))
+    )
 
 
 def dark_movement_s(itinerary: Itinerary, days: Days) -> Floats:

@@ -12,8 +12,8 @@ from handline.quantity import Units, show_force, show_length, show_share, show_s
 LOOKS_LIKE = "It looks like protection and is not"
 HOLDS_ITSELF = "On this rock and slope friction alone keeps a body from sliding."
 TEST_HITCH = (
-    "No published figure says what a hitch holds on bare cable: hang your weight on it near the foot, where a slip does "
-    "no harm."
+    "No published figure says what a hitch holds on bare cable: hang your weight on it near the foot, where a slip "
+    "does no harm."
 )
 COUNTS_ON_ABSORBER = "This counts on an absorber that keeps its standard, dry and never loaded before."
 

@@ -8,6 +8,7 @@ if every stop holds, and if no stanchion does. A gripping hitch is shown twice a
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -103,7 +104,7 @@ def _slips(line: Line, tether: Tether, case: str) -> _Slips:
     stops_m = line.stop_m if case == CASE_STOPS_HOLD else line.anchor_m
     edges_m = np.unique(np.concatenate([[0.0], stops_m, [line.length_m]]))
     starts, tauts = [], []
-    for lower_m, upper_m in zip(edges_m[:-1], edges_m[1:], strict=True):
+    for lower_m, upper_m in itertools.pairwise(edges_m):
         top_m = min(upper_m + tether.reach_m, line.length_m)
         start_m = np.append(np.arange(lower_m + _STEP_M, top_m, _STEP_M), top_m)
         held = bool(np.isclose(stops_m, lower_m).any())
@@ -163,9 +164,7 @@ def _stop(
     )
     acceleration = slide_acceleration_m_s2(angle_at(line, taut_m), rock.mu_slide)
     if tether.kind == ABSORBING and tether.absorber is not None:
-        stop = absorbed_stop(
-            mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber
-        )
+        stop = absorbed_stop(mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber)
         return stop.force_N, stop.given_m + stop.force_N * tether.reach_m / tether.stiffness_N
     force_N = stopping_force_N(mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m)
     return force_N, force_N * tether.reach_m / tether.stiffness_N
@@ -177,4 +176,3 @@ def _verdict(foot_share: float, breaks: bool, worst_N: float, body_limit_N: floa
     if breaks:
         return "breaks"
     return "hurts" if worst_N > body_limit_N else "holds"
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,7 +65,7 @@ def bay_pulls(line: Line, mass_kg: float) -> tuple[BayPull, ...]:
     angles_rad = np.asarray(line.section_angle_rad)
     mu = np.array([rock.mu_foot for rock in ROCKS.values()])
     rows = []
-    for start_m, end_m in zip(edges_m[:-1], edges_m[1:], strict=True):
+    for start_m, end_m in itertools.pairwise(edges_m):
         touched = (section_starts_m < end_m - 1e-9) & (section_ends_m > start_m + 1e-9)
         steepest_rad = float(angles_rad[touched].max())
         pull_N = pull_to_stand_N(mass_kg, steepest_rad, mu)

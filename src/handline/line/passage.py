@@ -26,9 +26,7 @@ def headway_s(line: Line, rate_m_s: float, changeover_s: float) -> float:
     return float(np.diff(bay_edges_m(line)).max()) / rate_m_s + changeover_s
 
 
-def party_passage_s(
-    climber_s: ArrayLike, headway_s: ArrayLike, size: int, factor: ArrayLike
-) -> NDArray[np.float64]:
+def party_passage_s(climber_s: ArrayLike, headway_s: ArrayLike, size: int, factor: ArrayLike) -> NDArray[np.float64]:
     """Time from the first climber's start to the last one's end.
 
     t = factor (climber + (size - 1) headway): with even speeds and one climber to a bay this is exact (a tandem line

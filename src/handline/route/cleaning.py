@@ -90,7 +90,8 @@ def without_standing(track: Track) -> Track:
     count = track.size - len(kept)
     if not count:
         return track
-    note = f"{counted(count, 'point')} within {STANDING_M:.0f} m of the one before left out, so that standing still is not walking"
+    near = f"{counted(count, 'point')} within {STANDING_M:.0f} m of the one before"
+    note = f"{near} left out, so that standing still is not walking"
     return track.take(np.array(kept, dtype=np.int64), note)
 
 

@@ -34,7 +34,7 @@ def leg_profile(leg: TypedLeg) -> tuple[Array, Array]:
     if total == 0.0:
         return np.array([leg.length_m]), np.array([0.0])
     rises = np.array([rise for rise in (leg.up_m, -leg.down_m) if rise])
-    return leg.length_m * np.abs(rises) / total, rises
+    return leg.length_m * (np.abs(rises) / total), rises
 
 
 def leg_problems(leg: TypedLeg) -> list[Problem]:

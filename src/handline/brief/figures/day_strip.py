@@ -118,10 +118,12 @@ def spread_out(distance_m: Sequence[float], least_gap: float) -> list[float]:
     shares = [math.nan] * len(gaps_m)
     tight: set[int] = set()
     while True:
-        free_m = sum(gap_m for index, gap_m in enumerate(gaps_m) if index not in tight)
+        loose = [index for index in range(len(gaps_m)) if index not in tight]
+        loose_m = sum(gaps_m[index] for index in loose)
         room = 1.0 - least * len(tight)
         for index, gap_m in enumerate(gaps_m):
-            shares[index] = least if index in tight or free_m == 0.0 else room * gap_m / free_m
+            wide = room * gap_m / loose_m if loose_m > 0.0 else room / max(len(loose), 1)
+            shares[index] = least if index in tight else wide
         tighter = {index for index, share in enumerate(shares) if share < least}
         if not tighter:
             return [sum(shares[:count]) for count in range(len(shares) + 1)]

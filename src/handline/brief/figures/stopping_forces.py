@@ -39,7 +39,8 @@ def stopping_forces(plan: Plan) -> Picture:
     return Picture(
         key="stopping-forces",
         title="How hard each tether stops a slip",
-        caption=f"A body with pack of {show_mass(plan.line.body_mass_kg, plan.units)} on {plan.line.rock} rock. Each bar runs from the typical to the worst force. "
+        caption=f"A body with pack of {show_mass(plan.line.body_mass_kg, plan.units)} on {plan.line.rock} rock. "
+        "Each bar runs from the typical to the worst force. "
         f"The upright lines are limits on the body: {body}. Each doubling takes the same room.",
         alt=f"Limits on the body: {body}. " + " ".join(f"{row['label']}: {row['words']}." for row in rows),
         keys=(
@@ -102,7 +103,7 @@ def _draw(count: int, range_kN: tuple[float, float], width: Width) -> Spec:
     worst = {"x": quantity("worst"), "y": y, **verdict, "tooltip": tooltip(label="Tether", words="Force")}
     mark = {"x": quantity("at"), "y": y, "y2": {"field": "row"}}
     span = {"yOffset": bar_px - _MARK_PX, "y2Offset": bar_px + _MARK_PX}
-    stopped, own = "isValid(datum.worst)", "datum.own"
+    stopped, own = "isValid(datum.worst) && isValid(datum.typical)", "datum.own"
     layers = [
         layer("marks", "rule", mark, f"!{own}", color=theme.QUIET_INK, strokeDash=[3, 2], **span),
         layer("marks", "rule", mark, own, color=theme.INK, strokeWidth=2, **span),
@@ -110,7 +111,7 @@ def _draw(count: int, range_kN: tuple[float, float], width: Width) -> Spec:
             "limits", "text", {"x": at, "y": head_row(), "text": name("words")},
             baseline="middle", fontSize=theme.TEXT_PX[width], fontWeight="bold",
         ),
-        layer("cases", "rule", bar, f"{stopped} && isValid(datum.typical)", strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
+        layer("cases", "rule", bar, stopped, strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
         layer("cases", "point", worst, stopped, filled=True, size=100, opacity=1, yOffset=bar_px),
         layer(
             "cases", "point", {"x": quantity("part"), "y": y}, f"{stopped} && isValid(datum.part)",

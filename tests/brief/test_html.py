@@ -1,0 +1,179 @@
+"""The page: whole, closed to the outside, escaped, and honest in its words."""
+
+from __future__ import annotations
+
+import html
+import json
+import math
+import re
+from dataclasses import replace
+
+import pytest
+
+from handline.brief.html import brief_html
+from handline.quantity import show_clock
+from tests.brief.sample_plan import sample_plan
+
+PLAN = sample_plan()
+HOSTILE = '<script>alert("x")</script><img src=x onerror=alert(1)>\'"&</style>{{ 7 * 7 }}'
+
+
+@pytest.fixture(scope="module")
+def page() -> str:
+    return brief_html(PLAN)
+
+
+def markup(page: str) -> str:
+    """The page without its scripts, its data and its images."""
+    without_scripts = re.sub(r"<script\b[^>]*>.*?</script>", "", page, flags=re.S)
+    return re.sub(r'src="data:[^"]*"', "", without_scripts)
+
+
+def visible(page: str) -> str:
+    """What a reader sees or hears: text and alternative texts."""
+    body = re.sub(r"<style>.*?</style>", "", markup(page), flags=re.S)
+    spoken = " ".join(re.findall(r'(?:alt|aria-label|data-label)="([^"]*)"', body))
+    return html.unescape(re.sub(r"<[^>]+>", " ", body) + " " + spoken)
+
+
+def test_same_plan_same_bytes(page):
+    assert brief_html(PLAN) == page
+
+
+def test_size(page):
+    assert len(page.encode()) < 1_600_000
+
+
+def test_never_the_forbidden_word(page):
+    assert not re.search(r"\b(un)?safe(ly|ty|r)?\b", visible(page), re.IGNORECASE)
+
+
+def test_no_address_outside_the_page(page):
+    for address in re.findall(r"""(?:src|href|action|srcset|poster)\s*=\s*["']([^"']*)""", markup(page)):
+        assert address.startswith("#"), address
+    assert not re.search(r"url\(|@import", markup(page))
+    for source in re.findall(r'src="([^"]*)"', re.sub(r"<script\b[^>]*>.*?</script>", "", page, flags=re.S)):
+        assert source.startswith("data:image/svg+xml"), source[:60]
+
+
+def test_policy_names_every_script_and_nothing_looser(page):
+    policy = html.unescape(re.search(r'Content-Security-Policy" content="([^"]*)"', page)[1])
+    assert policy.startswith("default-src 'none'")
+    assert "unsafe" not in policy
+    runs = re.findall(r"<script>(.*?)</script>", page, flags=re.S)
+    assert policy.count("'sha256-") == len(runs) + 1
+
+
+def test_no_inline_handlers_and_no_inline_styles(page):
+    tags = re.findall(r"<[a-z][^>]*>", markup(page))
+    assert not [tag for tag in tags if re.search(r"\s(on\w+|style)\s*=", tag)]
+
+
+def test_no_nan_and_no_none_in_words(page):
+    words = visible(page)
+    assert not re.search(r"\b(nan|NaN|inf|None|undefined)\b", words)
+
+
+def test_findings_stand_in_order_of_gravity_before_the_day(page):
+    words = visible(page)
+    places = [words.index(finding.sentence) for finding in PLAN.findings]
+    assert places == sorted(places)
+    assert words.index(PLAN.decision.headline) < places[0]
+    assert places[-1] < words.index("Timetable")
+
+
+def test_every_time_of_the_timetable_is_there_with_its_range(page):
+    table = re.search(r'<table class="timetable">(.*?)</table>', page, flags=re.S)[1]
+    rows = re.findall(r"<tr.*?</tr>", table, flags=re.S)[1:]
+    for row, passing in zip(rows, PLAN.timetable, strict=True):
+        clocks_s = [*(passing.arrive_clock_s[index] for index in (1, 3, 5)), passing.latest_clock_s]
+        assert re.findall(r"<td[^>]*>([^<]*)</td>", row) == [show_clock(clock_s) for clock_s in clocks_s]
+
+
+def test_every_part_of_the_plan_is_said(page):
+    words = visible(page)
+    for sentence in (
+        *(finding.sentence for finding in PLAN.findings),
+        *(tether.sentence for tether in PLAN.line.tethers),
+        *(tether.also for tether in PLAN.line.tethers),
+        *(limit.source for limit in PLAN.line.limits),
+        *(assumption.source for assumption in PLAN.assumptions),
+        *(model.title for model in PLAN.models),
+        *PLAN.route.notes,
+        *PLAN.cautions,
+        PLAN.provenance.inputs_sha256,
+        PLAN.permits[0].name,
+        "10,000",
+        "common practice, no source",
+        "from memory",
+    ):
+        assert sentence in words, sentence
+
+
+@pytest.mark.parametrize("level", ["stop", "heed", "note"])
+def test_the_decision_says_its_level_in_words(level):
+    words = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}[level]
+    page = brief_html(replace(PLAN, decision=replace(PLAN.decision, level=level)))
+    banner = re.search(r'<section class="decision level".*?</section>', page, flags=re.S)[0]
+    assert words in banner
+
+
+def test_hostile_names_stay_text():
+    line = replace(PLAN.line, name=HOSTILE, tethers=(replace(PLAN.line.tethers[0], title=HOSTILE, sentence=HOSTILE),))
+    timetable = tuple(replace(passing, name=f"{HOSTILE} {index % 7}") for index, passing in enumerate(PLAN.timetable))
+    plan = replace(PLAN, name=HOSTILE, line=line, timetable=timetable, cautions=(HOSTILE,))
+    page = brief_html(plan)
+    tags = markup(page)
+    assert "<script" not in tags
+    assert "onerror" not in re.sub(r"&lt;img.*?&gt;", "", tags)
+    assert visible(page).count(HOSTILE) >= 3
+    assert page.count("<script") == page.count("</script>") == 3
+    told = json.loads(re.search(r'id="picture-data">(.*?)</script>', page, flags=re.S)[1])
+    assert told["slip-lengths"]["datasets"]["cases"][0]["title"] == f"1  {HOSTILE}"
+
+
+def test_what_is_not_there_is_said_in_plain_words():
+    decision = replace(PLAN.decision, leave_by_clock_s=None, turn_back_clock_s=None)
+    timetable = tuple(replace(passing, latest_clock_s=None) for passing in PLAN.timetable)
+    light = replace(
+        PLAN.light,
+        civil_dawn_clock_s=math.nan,
+        sunrise_clock_s=math.nan,
+        sunset_clock_s=math.nan,
+        civil_dusk_clock_s=math.nan,
+        dark_spans_clock_s=(),
+        says="The sun does not set on this day.",
+    )
+    storm = replace(PLAN.storm, chance=0.0, begun_share=(0.0,) * len(PLAN.storm.clock_s))
+    plan = replace(
+        PLAN, decision=decision, timetable=timetable, light=light, storm=storm, findings=(), permits=(), models=()
+    )
+    words = visible(brief_html(plan))
+    for sentence in (
+        "no start meets the limits",
+        "no time at Foot of the cables meets the limits",
+        "no time meets the limits",
+        "none on this day",
+        "The sun does not set on this day.",
+        "Nothing was found that needs acting on.",
+        "The trip file names none.",
+    ):
+        assert sentence in words
+    assert not re.search(r"\b(nan|None)\b", words)
+
+
+def test_a_slab_that_holds_a_body_by_itself_says_no_slide():
+    tethers = tuple(
+        replace(tether, outcomes=tuple(_no_slide(outcome) for outcome in tether.outcomes))
+        for tether in PLAN.line.tethers
+    )
+    words = visible(brief_html(replace(PLAN, line=replace(PLAN.line, tethers=tethers))))
+    assert "no slide to stop" in words
+    assert "nothing stops the slide" not in words
+
+
+def _no_slide(outcome):
+    return replace(
+        outcome, free_m=(0.0, 0.0), slide_m=(0.0, 0.0), speed_m_s=(0.0, 0.0), force_N=(math.nan, math.nan),
+        reach_foot_share=0.0, end_m=outcome.start_m, over_limits=(), part_breaks=False, verdict="holds",
+    )  # fmt: skip

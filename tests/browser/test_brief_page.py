@@ -1,0 +1,238 @@
+"""The brief in a real browser with the network off: drawn, readable on a phone, printable, and silent.
+
+Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from handline.brief import write_brief
+from handline.brief.figures.picture import WIDTH_PX
+from tests.brief.sample_plan import sample_plan
+
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+SIZES = {"phone": (360, 780), "tablet": (640, 900), "desktop": (1280, 900)}
+PICTURES = ("day-strip", "slab-section", "slip-lengths", "stopping-forces")
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def page_file(tmp_path_factory):
+    (page,) = write_brief(sample_plan(), tmp_path_factory.mktemp("brief"))
+    return page
+
+
+@pytest.fixture(scope="module")
+def browser():
+    if not CHROMIUM.exists():
+        if os.environ.get("HANDLINE_REQUIRE_BROWSER") == "1":
+            pytest.fail(f"{CHROMIUM} is missing and HANDLINE_REQUIRE_BROWSER=1")
+        pytest.skip(f"{CHROMIUM} is missing: install Debian's chromium to run the browser tests")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ARGUMENTS))
+        yield opened
+        opened.close()
+
+
+class Opened:
+    """The brief in one window, and everything it complained about or asked for."""
+
+    def __init__(self, browser, page_file, size=SIZES["desktop"], script=True):
+        self.address = page_file.as_uri()
+        self.complaints, self.asked = [], []
+        self.context = browser.new_context(
+            viewport={"width": size[0], "height": size[1]}, offline=True, java_script_enabled=script
+        )
+        self.context.route("**/*", self._pass_own_file_only)
+        self.page = self.context.new_page()
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda problem: self.complaints.append(str(problem)))
+        self.page.goto(self.address)
+        if script:
+            for picture in PICTURES:
+                self.page.locator(f"#{picture}.is-live").wait_for()
+
+    def _pass_own_file_only(self, route):
+        if route.request.url == self.address or route.request.url.startswith("data:"):
+            route.continue_()
+        else:
+            self.asked.append(route.request.url)
+            route.abort()
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.context.close()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_is_asked_for_and_nothing_complains(browser, page_file, size):
+    with Opened(browser, page_file, SIZES[size]) as opened:
+        assert opened.asked == []
+        assert opened.complaints == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_sticks_out_sideways(browser, page_file, size):
+    with Opened(browser, page_file, SIZES[size]) as opened:
+        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+        assert width <= window
+
+
+def test_a_policy_breach_would_be_seen(browser, page_file, tmp_path):
+    # The check of the checks: a page with one more script than its policy names must complain.
+    harmed = tmp_path / "harmed.html"
+    before, end, after = page_file.read_text(encoding="utf-8").rpartition("</body>")
+    harmed.write_text(f"{before}<script>let more = 1;</script>{end}{after}", encoding="utf-8")
+    with Opened(browser, harmed) as opened:
+        assert any("Content Security Policy" in complaint for complaint in opened.complaints)
+
+
+def test_the_policy_forbids_evaluating_text(browser, page_file):
+    with Opened(browser, page_file) as opened:
+        outcome = opened.page.evaluate(
+            "() => { const script = document.createElement('script'); script.textContent = 'window.ran = true';"
+            " document.body.append(script); return window.ran === true; }"
+        )
+        assert outcome is False
+
+
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+@pytest.mark.parametrize("picture", PICTURES)
+def test_pictures_are_drawn(browser, page_file, size, picture):
+    with Opened(browser, page_file, SIZES[size]) as opened:
+        figure = opened.page.locator(f"#{picture}")
+        assert figure.locator(".live svg path").count() > 10
+        assert figure.locator(".live svg text").count() > 10
+        assert figure.locator("img.still").is_visible() is False
+        drawn, frame = figure.locator(".live svg").bounding_box(), figure.locator(".frame").bounding_box()
+        assert drawn["width"] <= frame["width"] + 1
+        assert drawn["width"] > 0.9 * min(frame["width"], 718)
+
+
+def test_every_passing_has_its_dot_and_its_latest_time(browser, page_file):
+    plan = sample_plan()
+    with Opened(browser, page_file) as opened:
+        texts = opened.page.locator("#day-strip .live svg text").all_text_contents()
+        for name in {passing.name for passing in plan.timetable}:
+            assert name in texts
+        assert "11:18" in texts
+        assert "21:30" in texts
+
+
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_words_in_pictures_stay_inside_them(browser, page_file, size):
+    with Opened(browser, page_file, SIZES[size]) as opened:
+        outside = opened.page.evaluate(
+            """() => [...document.querySelectorAll('figure[data-picture]')].flatMap(figure => {
+                 const frame = figure.querySelector('.frame').getBoundingClientRect();
+                 return [...figure.querySelectorAll('.live svg text')].filter(text => {
+                   const box = text.getBoundingClientRect();
+                   return text.textContent && (box.left < frame.left - 1 || box.right > frame.right + 1);
+                 }).map(text => figure.id + ': ' + text.textContent);
+               })"""
+        )
+        assert outside == []
+
+
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_row_labels_do_not_run_into_their_numbers(browser, page_file, size):
+    with Opened(browser, page_file, SIZES[size]) as opened:
+        overlapping = opened.page.evaluate(
+            """() => ['slip-lengths', 'stopping-forces'].flatMap(id => {
+                 const texts = [...document.querySelectorAll('#' + id + ' .live svg .mark-text text')]
+                   .filter(text => text.textContent).map(text => [text.textContent, text.getBoundingClientRect()]);
+                 const pairs = [];
+                 texts.forEach(([one, a], i) => texts.slice(i + 1).forEach(([two, b]) => {
+                   if (a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+                     pairs.push(one + ' / ' + two);
+                 }));
+                 return pairs;
+               })"""
+        )
+        assert overlapping == []
+
+
+def test_without_script_the_still_pictures_show(browser, page_file):
+    with Opened(browser, page_file, SIZES["phone"], script=False) as opened:
+        stills = opened.page.locator("img.still")
+        assert stills.count() == len(PICTURES)
+        for index in range(len(PICTURES)):
+            still = stills.nth(index)
+            assert still.is_visible()
+            assert still.bounding_box()["height"] > 150
+            assert len(still.get_attribute("alt")) > 100
+        assert opened.asked == []
+
+
+def test_turning_the_window_redraws_for_its_width(browser, page_file):
+    with Opened(browser, page_file, SIZES["desktop"]) as opened:
+        opened.page.set_viewport_size({"width": 360, "height": 780})
+        opened.page.locator(f"#day-strip .live svg[width='{WIDTH_PX['narrow']}']").wait_for()
+        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+        assert width <= window
+        assert opened.complaints == []
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_prints(browser, page_file, paper):
+    with Opened(browser, page_file) as opened:
+        pdf = opened.page.pdf(format=paper)
+        pages = max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
+        assert 3 <= pages <= 20
+
+
+def test_headings_go_down_one_step_at_a_time_and_the_page_has_a_language(browser, page_file):
+    with Opened(browser, page_file) as opened:
+        levels = opened.page.evaluate("[...document.querySelectorAll('h1, h2, h3')].map(e => +e.tagName[1])")
+        assert levels[0] == 1
+        assert levels.count(1) == 1
+        assert all(after - before <= 1 for before, after in pairwise(levels))
+        assert opened.page.evaluate("document.documentElement.lang") == "en"
+
+
+def test_skip_link_leads_to_the_decision_by_keyboard(browser, page_file):
+    with Opened(browser, page_file) as opened:
+        opened.page.keyboard.press("Tab")
+        assert opened.page.evaluate("document.activeElement.textContent") == "Skip to the decision"
+        opened.page.keyboard.press("Enter")
+        assert opened.page.evaluate("location.hash") == "#decision"
+
+
+def test_small_words_have_contrast(browser, page_file):
+    # WCAG 2.2 contrast ratio, success criterion 1.4.3: at least 4.5 for text of this size.
+    with Opened(browser, page_file) as opened:
+        quiet, paper = opened.page.evaluate(
+            "[getComputedStyle(document.querySelector('.quiet')).color,"
+            " getComputedStyle(document.body).backgroundColor]"
+        )
+    assert _contrast(quiet, paper) >= 4.5
+
+
+def _contrast(one: str, other: str) -> float:
+    bright, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    parts = [int(part) / 255.0 for part in re.findall(r"\d+", colour)[:3]]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
