@@ -154,15 +154,16 @@ def test_words_in_pictures_stay_inside_them(browser, page_file, size):
 
 
 @pytest.mark.parametrize("size", ["phone", "desktop"])
-def test_row_labels_do_not_run_into_their_numbers(browser, page_file, size):
+def test_words_in_pictures_do_not_run_into_each_other(browser, page_file, size):
     with Opened(browser, page_file, SIZES[size]) as opened:
         overlapping = opened.page.evaluate(
-            """() => ['slip-lengths', 'stopping-forces'].flatMap(id => {
+            """() => ['day-strip', 'slip-lengths', 'stopping-forces'].flatMap(id => {
                  const texts = [...document.querySelectorAll('#' + id + ' .live svg .mark-text text')]
                    .filter(text => text.textContent).map(text => [text.textContent, text.getBoundingClientRect()]);
                  const pairs = [];
                  texts.forEach(([one, a], i) => texts.slice(i + 1).forEach(([two, b]) => {
-                   if (a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+                   if (one !== two && a.left < b.right && b.left < a.right
+                       && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
                      pairs.push(one + ' / ' + two);
                  }));
                  return pairs;

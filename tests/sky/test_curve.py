@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.sky.curve import FloatArray, sample
@@ -18,6 +18,7 @@ def wave(time_s: FloatArray) -> FloatArray:
 
 
 @given(level=st.floats(-9.99, 9.99))
+@settings(deadline=None)
 def test_crossings_of_a_cosine(level: float) -> None:
     found = sample(wave, 0.0, DAY_S).crossings(level)
     up_s = np.arccos(-level / 10.0) / (2.0 * np.pi) * DAY_S

@@ -13,13 +13,13 @@ import ephem
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.tables.published import read_table
 
 from handline.errors import InputError
 from handline.quantity import parse_clock
 from handline.sky.events import POLAR, DayLight, day_light
 from handline.sky.zones import midnight_utc_s, nautical_zone
 from handline.sources import source
+from tests.tables.published import read_table
 
 ROWS = read_table("usno_rise_set") + read_table("noaa_solar")
 YEAR = [dt.date(2027, 1, 3) + dt.timedelta(days=day) for day in range(0, 365, 12)]

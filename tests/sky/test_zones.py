@@ -7,7 +7,7 @@ import math
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.errors import InputError
@@ -31,6 +31,7 @@ def test_zone_of_a_longitude(longitude_deg: float, zone: str) -> None:
 
 
 @given(longitude_deg=st.floats(-180.0, 180.0))
+@settings(deadline=None)
 def test_zone_of_a_longitude_is_within_half_an_hour_of_the_sun(longitude_deg: float) -> None:
     offset_s = utc_offset_s(dt.date(2026, 7, 1), nautical_zone(longitude_deg))
     assert abs(offset_s - longitude_deg * 240.0) <= 1800.0 + 1e-6
@@ -65,6 +66,7 @@ def test_offset_is_that_of_noon(date: dt.date, zone: str, offset_h: float, chang
     date=st.dates(dt.date(1972, 1, 1), dt.date(2037, 12, 31)),
     zone=st.sampled_from(["America/Denver", "Australia/Hobart", "Asia/Kolkata", "Pacific/Chatham", "Africa/Cairo"]),
 )
+@settings(deadline=None)
 def test_clock_is_the_watch_at_noon(date: dt.date, zone: str) -> None:
     noon = dt.datetime.combine(date, dt.time(12), ZoneInfo(zone))
     assert noon.timestamp() - midnight_utc_s(date, zone) == 43_200.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.walking.darkness import arrive_clock_s
@@ -45,6 +45,7 @@ def test_shapes_broadcast() -> None:
 
 
 @given(depart_s=clocks, first_s=works, then_s=works, spans=nights, factor=factors)
+@settings(deadline=None)
 def test_one_walk_after_another_is_the_whole_walk(
     depart_s: float, first_s: float, then_s: float, spans: np.ndarray, factor: float
 ) -> None:
@@ -54,12 +55,14 @@ def test_one_walk_after_another_is_the_whole_walk(
 
 
 @given(depart_s=clocks, work_s=works, spans=nights, factor=factors)
+@settings(deadline=None)
 def test_looking_back_finds_the_start(depart_s: float, work_s: float, spans: np.ndarray, factor: float) -> None:
     arrive_s = arrive_clock_s(depart_s, work_s, spans, factor)
     assert arrive_clock_s(arrive_s, -work_s, spans, factor) == pytest.approx(depart_s, abs=1e-5)
 
 
 @given(depart_s=clocks, work_s=works, spans=nights, factor=factors)
+@settings(deadline=None)
 def test_never_sooner_than_in_the_light_nor_later_than_in_the_dark(
     depart_s: float, work_s: float, spans: np.ndarray, factor: float
 ) -> None:
@@ -68,6 +71,7 @@ def test_never_sooner_than_in_the_light_nor_later_than_in_the_dark(
 
 
 @given(spans=nights, factor=factors, work_s=works)
+@settings(deadline=None)
 def test_leaving_later_never_arrives_sooner(spans: np.ndarray, factor: float, work_s: float) -> None:
     arrive_s = arrive_clock_s(np.linspace(-60_000.0, 300_000.0, 500), work_s, spans, factor)
     assert np.all(np.diff(arrive_s) > 0.0)

@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.tables.published import read_table
 
 from handline.walking.grade_models import irmischer_2018_m_s, irmischer_2018_off_path_m_s
 from handline.walking.registry import PACE_MODELS, GradeModel
+from tests.tables.published import read_table
 
 UNIT_M_S = {"m/s": 1.0, "km/h": 1000.0 / 3600.0}
 GRADE_OF = {"1": float, "deg": lambda slope: math.tan(math.radians(float(slope)))}
@@ -59,6 +59,7 @@ def test_shape_in_is_shape_out(model: GradeModel) -> None:
 
 @pytest.mark.parametrize("model", GRADE_MODELS, ids=lambda model: model.key)
 @given(share=st.floats(0.0, 1.0))
+@settings(max_examples=25, deadline=None)
 def test_speed_is_that_of_a_walker_everywhere_inside_the_limits(model: GradeModel, share: float) -> None:
     grade = model.limits.lowest + share * (model.limits.highest - model.limits.lowest)
     assert 0.05 < float(model.speed_m_s(np.array(grade))) < 2.2

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.errors import InputError
@@ -109,6 +109,7 @@ def test_rules_for_totals_have_no_segments(model: LegModel) -> None:
     grades=st.lists(st.floats(-1.5, 1.5), min_size=1, max_size=8),
     cut=st.integers(2, 5),
 )
+@settings(max_examples=25, deadline=None)
 def test_cutting_segments_finer_changes_nothing(model: GradeModel | LegModel, grades: list[float], cut: int) -> None:
     run_m = np.full(len(grades), 25.0)
     rise_m = run_m * np.array(grades)

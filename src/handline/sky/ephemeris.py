@@ -45,7 +45,7 @@ class Sky:
     def sun_hour_angle_deg(self, time_s: FloatArray) -> FloatArray:
         """How far the sun is past its highest, -180 to 180 [deg], shape of ``time_s``."""
         hour_angle_deg: FloatArray = np.degrees(self._seen(self._sun, time_s).hadec()[0].radians)
-        return (hour_angle_deg + 180.0) % 360.0 - 180.0
+        return hour_angle_deg
 
     def moon_limb_deg(self, time_s: FloatArray) -> FloatArray:
         """Height of the moon's upper limb over the level horizon, with refraction there [deg], shape of ``time_s``.

@@ -8,7 +8,17 @@ from typing import Any
 
 from handline.brief.figures import theme
 from handline.brief.figures.picture import Spec, Width
-from handline.brief.figures.vega_lite import Margins, chart, haloed, layer, name, place, quantity, tooltip
+from handline.brief.figures.vega_lite import (
+    Margins,
+    chart,
+    haloed,
+    layer,
+    name,
+    place,
+    quantity,
+    tooltip,
+    view_width_px,
+)
 
 # Heights of the two strips above the highest place, which stands at 1, and of the wash behind the fan.
 _LIGHT_STRIP = (1.20, 1.27)
@@ -19,14 +29,15 @@ _HEIGHT_PX: dict[Width, int] = {"wide": 450, "narrow": 440}
 _MARGINS: dict[Width, Margins] = {"wide": Margins(136, 8, 14, 28), "narrow": Margins(76, 8, 12, 26)}
 _TICK_H: dict[Width, int] = {"wide": 2, "narrow": 4}
 _NAME_LETTERS: dict[Width, int] = {"wide": 20, "narrow": 11}
-# Room a label needs beside its mark, in hours of the clock axis: where there is less, the mark stands alone.
-_ROOM_H: dict[Width, float] = {"wide": 0.9, "narrow": 2.6}
+# Room a clock time needs beside its mark: where there is less, the mark stands alone.
+_CLOCK_WORDS_PX = 42
 
 
 def draw_day_strip(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> Spec:
     """The spec of one width, without its data."""
     text_px = theme.TEXT_PX[width]
-    room_h = _ROOM_H[width]
+    hours = clock_range_h[1] - clock_range_h[0]
+    room_h = _CLOCK_WORDS_PX * hours / view_width_px(width, _MARGINS[width])
     layers = [
         _frame(places, clock_range_h, width),
         *_background(width, room_h, text_px),
