@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.route.tracks import hill_track, shifted_east, track_north
 
 from handline.route.cleaning import (
     clean_positions,
@@ -18,6 +17,7 @@ from handline.route.cleaning import (
 )
 from handline.route.geodesy import distance_m
 from handline.route.track import Track, track_of
+from tests.route.tracks import hill_track, shifted_east, track_north
 
 HILL = hill_track()
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.route.tracks import hill_track, north_of_start, track_north
 
 from handline.route.direction import comes_back, one_way_up
 from handline.route.place import PlaceWish
 from handline.route.track import Track
+from tests.route.tracks import hill_track, north_of_start, track_north
 
 UP = hill_track()
 DOWN = UP.backward()

@@ -7,9 +7,9 @@ import pytest
 from geographiclib.geodesic import Geodesic
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.route.tracks import north_of_start
 
 from handline.route.geodesy import between_m, distance_m, plane_m, steps_m, unwrapped, wrapped
+from tests.route.tracks import north_of_start
 
 latitudes = st.floats(-90.0, 90.0)
 longitudes = st.floats(-180.0, 180.0)

@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.route.tracks import gpx_file
 
 from handline.errors import TrackError
 from handline.route.geodesy import steps_m
 from handline.route.gpx import read_gpx
+from tests.route.tracks import gpx_file
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 TWO_POINTS = '<trkpt lat="46.5" lon="-113.5"><ele>1200</ele></trkpt>\n<trkpt lat="46.6" lon="-113.5"/>'

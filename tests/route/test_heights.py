@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.route.tracks import hill_track, track_north
 
 from handline.route.heights import clean_heights, filled, without_height_spikes, without_odd_heights
 from handline.route.track import Track
+from tests.route.tracks import hill_track, track_north
 
 HILL = hill_track()
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.route.tracks import hill_track, north_of_start
 
 from handline.route.profile import SPACING_M, even_distances_m, profile_at
 from handline.route.track import track_of
+from tests.route.tracks import hill_track, north_of_start
 
 
 @pytest.mark.parametrize(("length_m", "points"), [(1000.0, 41), (1012.0, 41), (1013.0, 42), (20.0, 2)])

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.route.tracks import gpx_file
 
 from handline.errors import TrackError
 from handline.route import track_file
 from handline.route.reading import READERS, read_track
+from tests.route.tracks import gpx_file
 
 POINTS = '<trk><trkseg><trkpt lat="46" lon="7"/><trkpt lat="46.1" lon="7"/></trkseg></trk>'
 

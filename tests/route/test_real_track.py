@@ -9,8 +9,6 @@ from __future__ import annotations
 import gpxpy
 import numpy as np
 import pytest
-from tests.real_track import real_track_path
-from tests.tables.published import read_table
 
 from handline.route.elevation import counted_climb_m, summed_climb_m
 from handline.route.geodesy import distance_m
@@ -18,6 +16,8 @@ from handline.route.gpx import read_gpx
 from handline.route.place import PlaceWish
 from handline.route.route import route_from_track
 from handline.route.track import Track
+from tests.real_track import real_track_path
+from tests.tables.published import read_table
 
 
 @pytest.fixture(scope="module")

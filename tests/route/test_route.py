@@ -9,8 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.route.tracks import LATITUDE_DEG, hill_track, north_of_start, track_north
-from tests.tables.published import read_table
 
 from handline.errors import TrackError
 from handline.route.place import Place, PlaceWish
@@ -18,6 +16,8 @@ from handline.route.reading import read_track
 from handline.route.route import Route, route_from_legs, route_from_track
 from handline.route.track import track_of
 from handline.route.typed import TypedLeg
+from tests.route.tracks import LATITUDE_DEG, hill_track, north_of_start, track_north
+from tests.tables.published import read_table
 
 WISHES = [
     PlaceWish("Landing", "trailhead", at_m=0.0),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.route.tracks import hill_track, track_north
 
 from handline.errors import TrackError
 from handline.route.track import Track, track_of
@@ -17,6 +16,7 @@ from handline.route.usable import (
     refuse_unusable_heights,
     refuse_unusable_positions,
 )
+from tests.route.tracks import hill_track, track_north
 
 HILL = hill_track()
 

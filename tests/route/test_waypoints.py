@@ -7,12 +7,12 @@ import pytest
 from geographiclib.geodesic import Geodesic
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.route.tracks import LATITUDE_DEG, LONGITUDE_DEG, hill_track, north_of_start, track_north
 
 from handline.errors import TrackError
 from handline.route.geodesy import distance_m
 from handline.route.place import PlaceWish
 from handline.route.waypoints import FARTHEST_OFF_M, find_places, passings_of
+from tests.route.tracks import LATITUDE_DEG, LONGITUDE_DEG, hill_track, north_of_start, track_north
 
 HILL = hill_track()
 ALONG = distance_m(HILL.latitude_deg, HILL.longitude_deg)
