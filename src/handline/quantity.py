@@ -213,11 +213,19 @@ def show_pull(force_N: float, units: Units) -> str:
 def show_span(low: float, high: float, show: Callable[[float, Units], str], units: Units) -> str:
     """Two values that belong together, the unit once: "2.3 to 4.3 m"; one where both read the same."""
     first, last = show(low, units), show(high, units)
+    first = _with_digits_of(first, last)
     if first == last:
         return first
     pairs = zip(first.rstrip(")").split(" ("), last.rstrip(")").split(" ("), strict=True)
     spans = [f"{lower.rsplit(' ', 1)[0]} to {upper}" for lower, upper in pairs]
     return spans[0] if len(spans) == 1 else f"{spans[0]} ({spans[1]})"
+
+
+def _with_digits_of(first: str, last: str) -> str:
+    """The first number with as many decimals as the last: "10.0 ft" beside "18 ft" is "10 ft"."""
+    number, rest = first.split(" ", 1)
+    decimals = len(last.split(" ", 1)[0].partition(".")[2])
+    return f"{float(number.replace(',', '')):,.{decimals}f} {rest}"
 
 
 def show_mass(mass_kg: float, units: Units) -> str:

@@ -201,11 +201,11 @@ def _line() -> LinePlan:
         wait_down_s=(60.0, 600.0, 2400.0),
         tethers=_tethers(),
         limits=(
-            Limit("comfort", "comfort of the body", 4000.0, "from memory"),
-            Limit("absorber", "energy absorbers", 6000.0, "EN 355:2002; EN 958:2017"),
-            Limit("harness_law", "body harness, US law", 8000.0, "29 CFR 1926.502(d)(16)"),
-            Limit("rope_ceiling", "ceiling for dynamic rope", 12000.0, "EN 892"),
-            Limit("sling", "sewn sling", 22000.0, "EN 566"),
+            Limit("comfort", "body", "comfort of the body", 4000.0, "from memory"),
+            Limit("absorber", "body", "energy absorbers", 6000.0, "EN 355:2002; EN 958:2017"),
+            Limit("harness_law", "body", "body harness, US law", 8000.0, "29 CFR 1926.502(d)(16)"),
+            Limit("rope_ceiling", "body", "ceiling for dynamic rope", 12000.0, "EN 892"),
+            Limit("sling", "part", "sewn sling", 22000.0, "EN 566"),
         ),
     )
 

@@ -47,6 +47,12 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     notes = sum(finding.level == "note" for finding in plan.findings)
     if notes:
         _entry(console, "note", f"{notes} more in the brief.")
+    if plan.route.notes:
+        _entry(
+            console,
+            "note",
+            f"The track was mended in {len(plan.route.notes)} ways before measuring; the brief lists them.",
+        )
     console.print()
     console.print(Text(plan.cautions[1], style="italic"))
     for path in written:
@@ -70,7 +76,7 @@ def _answers(plan: Plan) -> Table:
     table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
-        spread = f"{show_share(chance.share)} +- {2 * chance.error * 100:.1f}"
+        spread = f"{show_share(chance.share)} ± {chance.error * 100:.1f}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
     return table
 

@@ -226,6 +226,16 @@ def _gear(c: Computed) -> Iterator[Finding]:
 # --- what the file leaves open -----------------------------------------------------------------------------------
 
 
+def _lightning(c: Computed) -> Iterator[Finding]:
+    if c.setting.storm_chance > 0.0:
+        yield Finding(
+            "note",
+            "lightning",
+            "Thunder within 30 seconds of the flash: be off the rock and the cable already; wait 30 minutes after the last.",
+            source=source("lightning_30_30").words,
+        )
+
+
 def _permits(c: Computed) -> Iterator[Finding]:
     for permit in c.setting.trip.permits:
         if not permit.held:
@@ -291,11 +301,6 @@ def _pace_outside(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _track_notes(c: Computed) -> Iterator[Finding]:
-    for i, note in enumerate(c.setting.route.notes):
-        yield Finding("note", f"route_{i + 1}", f"Track: {note}.")
-
-
 RULES: tuple[Callable[[Computed], Iterator[Finding]], ...] = (
     _limits_missed,
     _tether,
@@ -308,9 +313,9 @@ RULES: tuple[Callable[[Computed], Iterator[Finding]], ...] = (
     _absorber_mass,
     _hitch_unproven,
     _dark,
+    _lightning,
     _gear,
     _permits,
     _guesses,
     _pace_outside,
-    _track_notes,
 )

@@ -47,7 +47,8 @@ def plan_line(setting: Setting) -> LinePlan:
         wait_down_s=_wait_range(down),
         tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers),
         limits=tuple(
-            Limit(limit.key, limit.what, limit.force_N, source(limit.source).words) for limit in LIMITS.values()
+            Limit(limit.key, limit.of, limit.what, limit.force_N, source(limit.source).words)
+            for limit in LIMITS.values()
         ),
     )
 

@@ -180,9 +180,10 @@ class TetherRow:
 
 @dataclass(frozen=True)
 class Limit:
-    """A limit on the body or a part, with where it comes from."""
+    """A limit with where it comes from; ``of`` is "body" or "part"."""
 
     key: str
+    of: str
     what: str
     force_N: float
     source: str

@@ -74,7 +74,7 @@ TETHERS = _tethers(
         0.8,
         30e3,
         LIMITS["cord_6_mm"].force_N,
-        "hitch of 6 mm cord, counted as one strand,",
+        "6 mm cord of the hitch",
         25.0,
         source="hitch_on_cable",
     ),

@@ -22,7 +22,6 @@ from handline.brief.figures.vega_lite import chart, layer, name, quantity, toolt
 from handline.brief.tether_cases import tether_cases
 from handline.brief.words import force_words
 from handline.day.plan import Plan
-from handline.line.limits import LIMITS
 from handline.quantity import show_force, show_mass
 
 _MARK_PX = 9  # how far the mark of a limit reaches above and below a bar
@@ -75,11 +74,7 @@ def _kilonewtons(force_N: float) -> float | None:
 def _limits(plan: Plan) -> list[Row]:
     """Limits on the body, each force once, the party's own marked."""
     own_N = plan.line.body_force_N
-    by_force_N = {
-        limit.force_N: limit.what
-        for limit in plan.line.limits
-        if limit.key in LIMITS and LIMITS[limit.key].of == "body"
-    }
+    by_force_N = {limit.force_N: limit.what for limit in plan.line.limits if limit.of == "body"}
     by_force_N[own_N] = "; ".join(filter(None, ("the limit you set", by_force_N.get(own_N))))
     return [
         {"at": force_N / 1000.0, "words": f"{force_N / 1000.0:g}", "what": by_force_N[force_N], "own": force_N == own_N}

@@ -1,0 +1,95 @@
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handline.quantity import (
+    KINDS,
+    QuantityError,
+    parse,
+    parse_clock,
+    parse_share,
+    show_clock,
+    show_distance,
+    show_duration,
+    show_force,
+    show_length,
+    show_pull,
+    show_share,
+    show_span,
+)
+
+# Exact by definition: international foot and pound (1959), standard gravity; from memory.
+EXACT = [
+    ("1 ft", "length", 0.3048), ("1 in", "length", 0.0254), ("1 mi", "length", 1609.344), ("1 lb", "mass", 0.45359237),
+    ("1 oz", "mass", 0.45359237 / 16), ("1 lbf", "force", 0.45359237 * 9.80665), ("1 kN", "force", 1000.0),
+    ("180 deg", "angle", math.pi), ("180°", "angle", math.pi), ("60 mph", "speed", 60 * 1609.344 / 3600),
+    ("36 km/h", "speed", 10.0), ("7 m/min", "speed", 7 / 60), ("2 h 30 min", "duration", 9000.0),
+    ("1,262 m", "length", 1262.0), ("2h30min", "duration", 9000.0), ("-3 m", "length", -3.0),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "kind", "si"), EXACT)
+def test_exact_factors(text: str, kind: str, si: float) -> None:
+    assert parse(text, kind) == pytest.approx(si, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "says"),
+    [
+        ("96", "length", "no unit"),
+        ("96 furlong", "length", "unknown unit"),
+        ("96 kg", "length", "not a unit of length"),
+        ("abc", "length", "not a length"),
+        ("", "length", "length"),
+        ("9 m 3 m", "length", "not one length"),
+        ("1e999 m", "length", "finite"),
+        ("nan m", "length", "not a length"),
+        ("5 m; import os", "length", "not a length"),
+    ],
+)
+def test_what_is_no_quantity(text: str, kind: str, says: str) -> None:
+    with pytest.raises(QuantityError, match=says):
+        parse(text, kind)
+
+
+@given(st.floats(0.001, 1e6), st.sampled_from([(kind.name, unit) for kind in KINDS.values() for unit in kind.units]))
+def test_every_listed_unit_parses_in_proportion(value: float, kind_unit: tuple[str, str]) -> None:
+    kind, unit = kind_unit
+    assert parse(f"{value} {unit}", kind) == pytest.approx(value * parse(f"1 {unit}", kind), rel=1e-9)
+
+
+def test_shares_and_clocks() -> None:
+    assert parse_share("90 %") == parse_share(0.9) == 0.9
+    assert parse_clock("04:30") == 16200.0
+    for wrong in ("101 %", "-1 %", "ninety"):
+        with pytest.raises(QuantityError):
+            parse_share(wrong)
+    for wrong in ("4.30", "24:00", "12:60", "noon"):
+        with pytest.raises(QuantityError):
+            parse_clock(wrong)
+
+
+def test_showing() -> None:
+    assert show_clock(4.5 * 3600) == "04:30"
+    assert show_clock(25 * 3600) == "01:00 (+1)"
+    assert show_clock(-60) == "23:59 (-1)"
+    assert show_duration(7500) == "2 h 05 min"
+    assert show_distance(11_000, "us") == "6.8 mi"
+    assert show_force(6000, "us") == "6.0 kN (1,349 lbf)"
+    assert show_force(6000, "si") == "6.0 kN"
+    assert show_pull(246.3, "si") == "246 N"
+    assert show_share(0.999) == "over 99 %"
+    assert show_share(0.001) == "under 1 %"
+    assert show_share(1.0) == "100 %"
+
+
+def test_spans_say_the_unit_once_and_the_digits_alike() -> None:
+    assert show_span(3.04, 5.5, show_length, "us") == "10 to 18 ft"
+    assert show_span(2.3, 4.3, show_length, "si") == "2.3 to 4.3 m"
+    assert show_span(6000.0, 6000.0, show_force, "si") == "6.0 kN"
+    assert show_span(18300.0, 28700.0, show_force, "us") == "18.3 to 28.7 kN (4,114 to 6,452 lbf)"
+    assert show_span(18.2, 18.4, show_length, "si") == "18 m"
