@@ -6,7 +6,7 @@ import os
 
 import pytest
 
-from handline.brief import write_brief
+from handline.brief.writing import write_brief
 from handline.errors import OutputError
 from tests.brief.sample_plan import sample_plan
 
@@ -22,7 +22,7 @@ def test_writes_one_page_into_a_new_folder(tmp_path):
 def test_a_folder_that_is_a_file_is_an_output_error(tmp_path):
     blocked = tmp_path / "taken"
     blocked.write_text("mine")
-    with pytest.raises(OutputError, match="could not be written"):
+    with pytest.raises(OutputError, match="cannot be written"):
         write_brief(sample_plan(), blocked)
     assert blocked.read_text() == "mine"
 

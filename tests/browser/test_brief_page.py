@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from handline.brief import write_brief
+from handline.brief.writing import write_brief
 from handline.brief.figures.picture import WIDTH_PX
 from tests.brief.sample_plan import sample_plan
 

@@ -12,7 +12,8 @@ from importlib.metadata import version
 from pathlib import Path
 
 from handline.brief.stills import VEGA_LITE
-from handline.brief.whole_file import write_whole
+from handline.errors import OutputError
+from handline.whole_file import write_whole
 
 CACHE_VARIABLE = "HANDLINE_CACHE"
 _SNIPPET = "window.handlineEmbed = vegaEmbed;"
@@ -26,7 +27,7 @@ def bundle() -> str:
         script = _make()
         try:
             write_whole(kept, f"{_digest(script)}\n{script}")
-        except OSError:
+        except OutputError:
             return script
     return script
 

@@ -14,7 +14,7 @@ from handline.brief import words
 from handline.brief.bundle import bundle
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
-from handline.brief.stills import still
+from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.tether_cases import tether_cases
 from handline.day.plan import PROBABILITIES, LinePlan, Plan
 from handline.quantity import (
@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 _LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
 
 
-def brief_html(plan: Plan) -> str:
-    """The page of a plan, whole."""
+def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
+    """The page of a plan, whole; ``draw`` makes the still pictures."""
     script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
     pictures = all_pictures(plan)
     template = _environment(plan).get_template("brief.html")
@@ -49,12 +49,18 @@ def brief_html(plan: Plan) -> str:
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
-        stills={key: still(picture, "narrow") for key, picture in pictures.items()},
+        stills=_stills(pictures, draw),
         data=_data(pictures),
         style=style,
         scripts=(script, page_script),
         policy=_policy(style, (script, page_script)),
     )
+
+
+def _stills(pictures: dict[str, Picture], draw: Draw) -> dict[str, str]:
+    """Each picture as an image inside the page, in the width of a phone."""
+    svgs = draw([picture.complete("narrow") for picture in pictures.values()])
+    return {key: data_uri(svg) for key, svg in zip(pictures, svgs, strict=True)}
 
 
 def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:

@@ -1,19 +1,72 @@
-"""Pictures without script: a spec as an SVG image, for readers whose phone or mail shows pages without running them."""
+"""Pictures without script: specs as SVG images, for readers whose phone or mail shows pages without running them.
+
+Drawing needs about a second to start. ``drawing_apart`` starts it in a process of its own, so that it is ready when the
+plan is.
+"""
 
 from __future__ import annotations
 
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import Any
 from urllib.parse import quote
-
-from handline.brief.figures.picture import Picture, Width
 
 VEGA_LITE = "6.4"
 # What may stand in a data URI inside a double-quoted attribute as it is; the rest is percent-encoded.
 _PLAIN = " !'()*+,-./:;=?@[]_~$&|^`{}"
 
+Spec = Mapping[str, Any]
+Draw = Callable[[Sequence[Spec]], list[str]]
+"""From Vega-Lite specs to SVG texts."""
 
-def still(picture: Picture, width: Width) -> str:
-    """The picture as a data URI of an SVG."""
+_SMALLEST: Spec = {"data": {"values": [{}]}, "mark": "point"}
+
+
+def draw_here(specs: Sequence[Spec]) -> list[str]:
+    """Draw in this process."""
     import vl_convert
 
-    svg: str = vl_convert.vegalite_to_svg(picture.complete(width), vl_version=VEGA_LITE)
+    return [vl_convert.vegalite_to_svg(dict(spec), vl_version=VEGA_LITE) for spec in specs]
+
+
+@contextmanager
+def drawing_apart() -> Iterator[Draw]:
+    """A way to draw in another process, which is started at once and gone at the end.
+
+    Where that process fails the pictures are drawn here.
+    """
+    process = subprocess.Popen(
+        [sys.executable, "-m", __name__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+    )
+
+    def draw(specs: Sequence[Spec]) -> list[str]:
+        said, _ = process.communicate(json.dumps(list(specs)).encode())
+        if process.returncode != 0:
+            return draw_here(specs)
+        svgs: list[str] = json.loads(said)
+        return svgs
+
+    try:
+        yield draw
+    finally:
+        if process.poll() is None:
+            process.kill()
+        process.communicate()
+
+
+def data_uri(svg: str) -> str:
+    """An SVG as the address of an image inside the page."""
     return "data:image/svg+xml;charset=utf-8," + quote(svg, safe=_PLAIN)
+
+
+def main() -> None:
+    """The other process: get ready, read specs as one JSON list, write their SVGs as one."""
+    draw_here([_SMALLEST])
+    sys.stdout.write(json.dumps(draw_here(json.load(sys.stdin))))
+
+
+if __name__ == "__main__":
+    main()

@@ -5,15 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.html import brief_html
-from handline.brief.whole_file import write_whole
+from handline.brief.stills import Draw, draw_here
 from handline.day.plan import Plan
-from handline.errors import OutputError
+from handline.whole_file import write_whole
 
 BRIEF_NAME = "brief.html"
 
 
-def write_brief(plan: Plan, folder: Path) -> tuple[Path, ...]:
-    """Write the brief of a plan into a folder, which is made if need be.
+def write_brief(plan: Plan, folder: Path, draw: Draw = draw_here) -> tuple[Path, ...]:
+    """Write the brief of a plan into a folder, which is made if need be; ``draw`` makes the still pictures.
 
     Returns
     -------
@@ -25,13 +25,6 @@ def write_brief(plan: Plan, folder: Path) -> tuple[Path, ...]:
     OutputError
         The folder cannot be made or written; nothing half written is left.
     """
-    page = brief_html(plan)
     path = folder / BRIEF_NAME
-    try:
-        write_whole(path, page)
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise OutputError(
-            f"{path}: the brief could not be written: {reason}. Choose a folder you may write to."
-        ) from None
+    write_whole(path, brief_html(plan, draw))
     return (path,)

@@ -28,7 +28,7 @@ def command(
     """Write a starter trip file (trip.toml if not named), every common key explained. Never overwrites a file."""
     from handline.errors import OutputError
     from handline.trip.starter import starter_text
-    from handline.trip.writing import write_text_atomic
+    from handline.whole_file import write_whole
 
     if trip_file.exists():
         raise OutputError(f"{trip_file}: a file of this name is there already. Name another, or move it away.")
@@ -43,7 +43,7 @@ def command(
         _date(date_text),
         units=units,
     )
-    write_text_atomic(trip_file, text)
+    write_whole(trip_file, text)
     if as_json:
         click.echo(json.dumps({"written": str(trip_file)}))
     else:

@@ -26,9 +26,10 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
 
     Exit code 1 means the plan was made and has a finding at "stop".
     """
+    from handline.brief.stills import drawing_apart
     from handline.cli.progress import progress
 
-    with progress() as told:
+    with progress() as told, drawing_apart() as draw:
         told("Reading the trip", 0.0)
         from handline.day.planning import make_plan
         from handline.trip.reading import read_trip
@@ -37,7 +38,7 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
         told("Writing the brief", 0.0)
         from handline.brief.writing import write_brief
 
-        written = write_brief(plan, folder if folder is not None else trip_file.parent / "brief")
+        written = write_brief(plan, folder if folder is not None else trip_file.parent / "brief", draw)
     if as_json:
         from handline.day.plan_json import plan_json
 

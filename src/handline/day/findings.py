@@ -231,7 +231,7 @@ def _lightning(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "note",
             "lightning",
-            "Thunder within 30 seconds of the flash: be off the rock and the cable already; wait 30 minutes after the last.",
+            "Thunder within 30 seconds of the flash: be off rock and cable already; wait 30 minutes after the last.",
             source=source("lightning_30_30").words,
         )
 

@@ -14,7 +14,7 @@ from handline.weather.storms import StormHazard
 _BEFORE_START_S = 8 * 3600.0
 _UNTIL_CLOCK_S = 48 * 3600.0
 _STEP_S = 3600.0
-_MINUTE_S = 60.0
+_FINER_STEPS_S = (600.0, 60.0)
 # Enough days for a chance within about 0.7 points (one standard error at 90 %).
 LATEST_DAYS = 2000
 _ROUGH_DAYS = 300
@@ -32,7 +32,7 @@ def latest_passing_s(
 
     The chance as the clock goes on is followed from early to late until it first falls under the wanted one; what
     comes after is not looked at, so that a lucky late hour (the storms are over, but so is the day) is never offered.
-    The step of the fall is then searched minute by minute.
+    The step of the fall is then searched down to the minute.
 
     Returns
     -------
@@ -68,8 +68,11 @@ def _last_minute(chance: Callable[..., Floats], coarse_s: Floats, wanted: float)
         bracket = _fall(coarse_s, whole, wanted)
         if bracket is None:
             return float("nan")
-    minutes_s = np.arange(bracket[0], bracket[1] + 1.0, _MINUTE_S)
-    return float(minutes_s[int(np.argmax(chance(minutes_s) < wanted)) - 1])
+    for step_s in _FINER_STEPS_S:
+        clock_s = np.arange(bracket[0], bracket[1] + 1.0, step_s)
+        under = int(np.argmax(chance(clock_s) < wanted))
+        bracket = float(clock_s[under - 1]), float(clock_s[under])
+    return bracket[0]
 
 
 def _fall(clock_s: Floats, chance: Floats, wanted: float) -> tuple[float, float] | None:

@@ -3,52 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-import os
 import re
-import tempfile
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from handline.errors import OutputError, Problem, TripError
+from handline.errors import Problem, TripError
 from handline.trip.model import Trip
 from handline.trip.reading import BYTE_ORDER_MARK, read_trip_text, trip_text, typed_values
+from handline.whole_file import write_whole
 
 Value = str | int | float | bool | date | list[Any] | dict[str, Any] | None
 
 _STEP = re.compile(r"(?P<key>[A-Za-z0-9_-]+)(?P<index>(?:\[\d{1,6}\])*)(?:\.|$)")
-
-
-def write_text_atomic(path: Path, text: str) -> None:
-    """Write a text file so that either the old content or the whole new one is there, whatever happens.
-
-    Permissions of a file that was there are kept; a link stays a link.
-
-    Raises
-    ------
-    OutputError
-        It could not be written; the old file is as it was.
-    """
-    try:
-        target = path.resolve()
-        mode = target.stat().st_mode & 0o7777 if target.exists() else 0o666 & ~_umask()
-        descriptor, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
-    except (OSError, ValueError, RuntimeError) as error:
-        raise OutputError(f"{path} cannot be written: {_reason(error)}") from None
-    try:
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(text.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(name, mode)
-        os.replace(name, target)
-    except BaseException as error:
-        with contextlib.suppress(OSError):
-            os.unlink(name)
-        if isinstance(error, OSError | ValueError):
-            raise OutputError(f"{path} cannot be written: {_reason(error)}") from None
-        raise
 
 
 def set_values(path: Path, values: Mapping[str, Value]) -> Trip:
@@ -84,7 +52,7 @@ def set_values(path: Path, values: Mapping[str, Value]) -> Trip:
         _set(document, key, value, path)
     text = tomlkit.dumps(document)
     trip = read_trip_text(text, path)
-    write_text_atomic(path, text)
+    write_whole(path, text)
     return trip
 
 
@@ -145,14 +113,3 @@ def _steps(key: str, path: Path) -> list[str | int]:
         problem = Problem("this is not a key", read=key[:80], allowed="line.sections[2].angle and the like")
         raise TripError(problem.at(file=path))
     return steps
-
-
-def _umask() -> int:
-    """The mask of permissions for new files; it can only be read by setting it."""
-    mask = os.umask(0o077)
-    os.umask(mask)
-    return mask
-
-
-def _reason(error: Exception) -> str:
-    return error.strerror or str(error) if isinstance(error, OSError) else str(error)
