@@ -114,7 +114,7 @@ def registries_page() -> str:
         parts.append(
             f"| `{tether.name}` | {tether.title} | {tether.arms} | {tether.reach_m:g} | "
             f"{tether.stiffness_N / 1000:g} | "
-            f"{tether.part_words} | {tether.part_N / 1000:g} | {tether.changeover_s:g} | "
+            f"{tether.weakest.words} | {tether.weakest.force_N / 1000:g} | {tether.changeover_s:g} | "
             f"{source(tether.source).words} |"
         )
     parts.append("\n## States of the rock\n")

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from handline.brief.writing import write_brief
 from handline.brief.figures.picture import WIDTH_PX
+from handline.brief.writing import write_brief
 from tests.brief.sample_plan import sample_plan
 
 CHROMIUM = Path("/usr/bin/chromium")

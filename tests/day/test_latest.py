@@ -4,18 +4,17 @@ import numpy as np
 import pytest
 
 from handline.day.latest import LATEST_DAYS, latest_passing_s
-from handline.day.limits import DayLimits, chance_from, kept
+from handline.day.limits import DayLimits, chance_from, kept_share
 from handline.day.setting import Setting, set_up
-from handline.day.simulation import draw_days, walk
+from handline.day.simulation import Draws, draw_days, walk
 from handline.weather.storms import storm_hazard
 from tests.day.trips import STEADY, typed_trip
 
 
-def _latest(setting: Setting, days: int = LATEST_DAYS) -> np.ndarray:
-    start = setting.trip.about.start_clock_s
-    return latest_passing_s(
-        setting.limits, setting.itinerary, draw_days(setting.itinerary, days, 1), setting.storm, start
-    )
+def _latest(setting: Setting, days: int = LATEST_DAYS, seed: int = 1) -> np.ndarray:
+    draws = draw_days(setting.itinerary, days, seed)
+    planned = walk(setting.itinerary, draws, np.array([setting.trip.about.start_clock_s]))
+    return latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)
 
 
 def test_without_chance_it_is_the_limit_less_the_way() -> None:
@@ -37,19 +36,28 @@ def test_without_chance_it_is_the_limit_less_the_way() -> None:
 
 
 def test_leaving_at_the_latest_time_keeps_the_limits_as_often_as_wanted() -> None:
-    """Forward simulation on other draws: a start at the latest time keeps them, ten minutes later it does not."""
+    """Forward simulation on other draws, each day with a storm drawn for it: as often as wanted, later less."""
     setting = set_up(typed_trip(limits='home_by = "17:00"'))
     latest = float(_latest(setting)[0])
     fresh = draw_days(setting.itinerary, 20_000, 77)
-    share = [
-        kept(
-            setting.limits, setting.itinerary, fresh, walk(setting.itinerary, fresh, np.array([start])), setting.storm
-        ).all.mean()
-        for start in (latest, latest + 1800.0)
-    ]
+    share = [_drawn_share(setting, fresh, start, 0) for start in (latest, latest + 1800.0)]
     # Four standard errors of the search's own days.
     assert share[0] == pytest.approx(0.9, abs=4 * np.sqrt(0.09 / LATEST_DAYS))
     assert share[1] < share[0]
+
+
+def _drawn_share(setting: Setting, draws: Draws, clock_s: float, passing: int) -> float:
+    """The share of days that keep a "home by" and a storm drawn by turning the hazard round, none by the start."""
+    days = walk(setting.itinerary, draws, np.array([clock_s]), first=passing)
+    kept = days.arrive_clock_s[-1] <= setting.limits.home_by_clock_s
+    if setting.limits.dark_clock_s is not None:
+        kept &= days.arrive_clock_s[-1] <= setting.limits.dark_clock_s
+    if passing < setting.itinerary.off_line:
+        uniform = 1.0 - np.random.default_rng(9).random(draws.days)
+        target = setting.storm.cumulative(clock_s) - np.log(uniform)
+        onset_s = np.interp(target, setting.storm.hazard, setting.storm.clock_s, right=np.inf)
+        kept &= days.arrive_clock_s[setting.itinerary.off_line - passing] <= onset_s
+    return float(kept.mean())
 
 
 @pytest.mark.parametrize("passing", [0, 1, 3, 5])
@@ -58,12 +66,30 @@ def test_averaged_storms_agree_with_drawn_ones(passing: int) -> None:
     draws = draw_days(setting.itinerary, 20_000, 5)
     clock = 9 * 3600.0
     smooth = chance_from(setting.limits, setting.itinerary, draws, setting.storm, passing, np.array([clock]))[0]
-    days = walk(setting.itinerary, draws, np.array([clock]), first=passing)
-    home = days.arrive_clock_s[-1] <= 18 * 3600.0
-    if passing < setting.itinerary.off_line:
-        onset = setting.storm.onset_clock_s(draws.storm_uniform, clock)
-        home &= days.arrive_clock_s[setting.itinerary.off_line - passing] <= onset
-    assert smooth == pytest.approx(home.mean(), abs=4 * np.sqrt(0.25 / 20_000))
+    assert smooth == pytest.approx(_drawn_share(setting, draws, clock, passing), abs=4 * np.sqrt(0.25 / 20_000))
+
+
+@pytest.mark.parametrize("seed", range(1, 7))
+def test_the_latest_start_agrees_with_the_chance_shown(seed: int) -> None:
+    """Kept at the planned start if and only if the latest start is not before it, on the same days."""
+    setting = set_up(typed_trip(limits='home_by = "15:20"'))
+    start = setting.trip.about.start_clock_s
+    draws = draw_days(setting.itinerary, 3000, seed)
+    planned = walk(setting.itinerary, draws, np.array([start]))
+    share = kept_share(setting.limits, setting.itinerary, planned, setting.storm)["all"].mean()
+    latest = latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)[0]
+    assert (share >= setting.limits.chance) == (latest >= start)
+
+
+def test_an_evening_start_meets_the_next_days_storms() -> None:
+    setting = set_up(typed_trip(weather='storm_chance = "60 %"', limits="home_before_dark = false"))
+    night = draw_days(setting.itinerary, 2000, 1)
+    days = walk(setting.itinerary, night, np.array([33 * 3600.0]))
+    share = kept_share(setting.limits, setting.itinerary, days, setting.storm)["off_line_before_storm"].mean()
+    same = walk(setting.itinerary, night, np.array([9 * 3600.0]))
+    alike = kept_share(setting.limits, setting.itinerary, same, setting.storm)["off_line_before_storm"].mean()
+    assert share == pytest.approx(float(alike), abs=0.02)
+    assert share < 0.95
 
 
 def test_latest_times_go_up_along_the_day() -> None:
@@ -80,7 +106,8 @@ def test_no_limits_no_latest_time() -> None:
     limits = DayLimits(0.9, False, None, None, None)
     setting = set_up(typed_trip())
     draws = draw_days(setting.itinerary, 50, 1)
-    latest = latest_passing_s(limits, setting.itinerary, draws, storm_hazard(0.5), 6 * 3600.0)
+    planned = walk(setting.itinerary, draws, np.array([6 * 3600.0]))
+    latest = latest_passing_s(limits, setting.itinerary, draws, storm_hazard(0.5), planned)
     assert np.isinf(latest).all()
 
 

@@ -69,18 +69,18 @@ def test_line_state_by_season() -> None:
 def test_what_is_left_open_is_guessed_and_said() -> None:
     text = typed_trip(weather="")
     setting = set_up(text)
-    assert setting.guessed == {"storm_chance"}
+    assert setting.guessed == {"storm_chance", "line_state"}
     assert setting.storm_chance == DEFAULT_STORM_CHANCE
     no_crowd = text.model_copy(update={"crowd": type(text.crowd)()})
     guessed = set_up(no_crowd)
-    assert guessed.guessed == {"storm_chance", "wait_up", "wait_down"}
+    assert guessed.guessed == {"storm_chance", "line_state", "wait_up", "wait_down"}
     assert {leg.wait for leg in guessed.itinerary.line_legs if leg} == {USUAL_WAIT}
 
 
 def test_own_tether_takes_its_kind_for_what_is_not_typed() -> None:
     own = '\n[[tethers.own]]\nname = "old cord"\nkind = "running"\nreach = "1 m"\nstrength = "5 kN"\n'
     setting = set_up(typed_trip(tether="old cord", more=own))
-    assert (setting.chosen.reach_m, setting.chosen.part_N, setting.chosen.stiffness_N) == (1.0, 5000.0, 161e3)
+    assert (setting.chosen.reach_m, setting.chosen.weakest.force_N, setting.chosen.stiffness_N) == (1.0, 5000.0, 161e3)
 
 
 def test_own_tether_of_no_known_kind() -> None:

@@ -45,7 +45,7 @@ def test_a_day_without_chance_is_arithmetic() -> None:
         model_weight=np.array([1.0, 0.0]), person_sigma=0.0, leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
     )
     draws = draw_days(itinerary, 5, seed=1)
-    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.storm_uniform)
+    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s))
     still.movement_s[1] = 1200.0
     days = walk(itinerary, still, np.array([0.0]))
     # By hand: 3600 x 13/12 = 3900; + stop 300 + passage 1200; + stop 120 + 1800 x 13/12 = 1950.
@@ -74,6 +74,12 @@ def test_the_party_walks_at_its_slowest() -> None:
         assert logs.mean() == pytest.approx(0.12 * mean, abs=4 * 0.12 / math.sqrt(40_000))
 
 
+def test_the_line_is_passed_at_the_pace_of_the_slowest() -> None:
+    itinerary = _itinerary(size=3)
+    logs = np.log(draw_days(itinerary, 40_000, seed=6).movement_s[1] / 1200.0)
+    assert logs.mean() == pytest.approx(0.20 * 1.5 / math.sqrt(math.pi), abs=4 * 0.20 / math.sqrt(40_000))
+
+
 def test_leg_noise_adds_in_quadrature() -> None:
     """Many even legs with independent noise: the spread of their sum is the normal limit sigma / sqrt(n)."""
     legs = 64
@@ -100,7 +106,7 @@ def test_waits_have_the_typed_median_and_long_tail() -> None:
 def test_same_seed_same_draws_other_seed_others() -> None:
     one, same, other = (draw_days(_itinerary(), 50, seed) for seed in (1, 1, 2))
     assert np.array_equal(one.movement_s, same.movement_s)
-    assert np.array_equal(one.storm_uniform, same.storm_uniform)
+    assert np.array_equal(one.wait_s, same.wait_s)
     assert not np.array_equal(one.movement_s, other.movement_s)
 
 

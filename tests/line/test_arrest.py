@@ -106,6 +106,7 @@ def test_absorber_numbers_are_the_standards() -> None:
     # EN 958:2017: at most 6 kN at 120 kg, braking length 2.2 m, opens above 1.3 kN. 3 kN of braking is from memory.
     edition = ABSORBER_EN_958_2017
     assert (edition.ceiling_N, edition.travel_m, edition.activation_N, edition.low_N) == (6000.0, 2.2, 1300.0, 3000.0)
+    assert edition.wet_ceiling_N == 8000.0
     assert (edition.lightest_kg, edition.heaviest_kg) == (40.0, 120.0)
 
 

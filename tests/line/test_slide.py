@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from handline.line.geometry import Line, angle_at
-from handline.line.slide import slide_acceleration_m_s2, slide_end_m, slide_speed_m_s
+from handline.line.slide import fastest_m_s, slide_acceleration_m_s2, slide_end_m, slide_speed_m_s
 from tests.line.lines import even_line, twin_line
 
 
@@ -38,6 +38,16 @@ def test_speed_at_the_foot(start_m: float, mu: float) -> None:
     _, speed = _referee(twin_line(), start_m, 0.0, mu)
     assert slide_speed_m_s(twin_line(), start_m, 0.0, mu) == pytest.approx(speed, rel=2e-4)
     assert slide_end_m(twin_line(), start_m, mu) == 0.0
+
+
+@pytest.mark.parametrize("mu", [0.45, 0.78])
+def test_fastest_on_the_way(mu: float) -> None:
+    line, start = twin_line(), 60.0
+    end = float(slide_end_m(line, start, mu))
+    places = np.linspace(end, start, 2001)
+    assert fastest_m_s(line, start, end, mu) == pytest.approx(
+        float(slide_speed_m_s(line, start, places, mu).max()), rel=1e-3
+    )
 
 
 def test_a_slide_dies_on_the_flatter_part() -> None:

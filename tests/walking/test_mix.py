@@ -14,13 +14,13 @@ LEGS = [([500.0, 500.0], [20.0, 90.0]), ([300.0], [-400.0]), ([1000.0], [0.0])]
 
 
 def test_default_mix_is_what_its_source_says() -> None:
-    """Loaded crews hold half, seven others share the rest (our_pace_mix)."""
+    """Loaded crews hold half, six others share the rest (our_pace_mix)."""
     assert source("our_pace_mix").kind == "ours"
     assert DEFAULT_MIX["sullivan_2020_moderate"] == 0.30
     assert DEFAULT_MIX["sullivan_2020_low"] == 0.20
     others = {key: weight for key, weight in DEFAULT_MIX.items() if not key.startswith("sullivan")}
-    assert len(others) == 7
-    assert set(others.values()) == {0.5 / 7}
+    assert len(others) == 6
+    assert set(others.values()) == {0.5 / 6}
     assert sum(DEFAULT_MIX.values()) == pytest.approx(1.0, abs=1e-12)
     assert "naismith_1892" not in DEFAULT_MIX
 

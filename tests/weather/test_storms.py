@@ -9,8 +9,12 @@ from handline.weather.storms import PUBLISHED_FLASHES, PUBLISHED_HOURS, storm_ha
 
 
 @given(st.floats(0.0, 0.99))
-def test_the_days_chance_is_kept(chance: float) -> None:
-    assert storm_hazard(chance).begun_share(48 * 3600.0) == pytest.approx(chance, abs=1e-9)
+def test_each_days_chance_is_kept(chance: float) -> None:
+    hazard = storm_hazard(chance)
+    assert hazard.begun_share(24 * 3600.0) == pytest.approx(chance, abs=1e-9)
+    for day in (1, 2):
+        later = hazard.none_between_share(day * 86400.0, (day + 1) * 86400.0)
+        assert later == pytest.approx(1.0 - chance, abs=1e-9)
 
 
 def test_the_published_rise() -> None:
@@ -29,35 +33,41 @@ def test_the_hazard_rises_as_the_counts_an_hour_early() -> None:
     assert rate / rate[-1] == pytest.approx(np.array(PUBLISHED_FLASHES) / 396.0, rel=0.12)
 
 
+def test_level_until_seventeen_and_gone_by_twenty_one() -> None:
+    hazard = storm_hazard(0.3)
+
+    def rate(hour: float) -> float:
+        return float(hazard.cumulative(hour * 3600.0 + 300.0) - hazard.cumulative(hour * 3600.0 - 300.0))
+
+    assert rate(16.5) == pytest.approx(rate(14.0))
+    assert rate(19.0) == pytest.approx(rate(14.0) / 2.0, rel=1e-6)
+    assert rate(21.5) == 0.0
+
+
 def test_most_storms_begin_in_the_afternoon() -> None:
     hazard = storm_hazard(0.5)
-    noon, evening = hazard.begun_share(np.array([12.0, 20.0]) * 3600.0)
+    noon, evening = hazard.begun_share(np.array([12.0, 21.0]) * 3600.0)
     assert noon < 0.15
     assert evening == pytest.approx(0.5)
 
 
-def test_drawn_onsets_follow_the_hazard() -> None:
+def test_none_between_is_the_conditional_chance() -> None:
     hazard = storm_hazard(0.4)
-    uniform = (np.arange(100_000) + 0.5) / 100_000
-    onset = hazard.onset_clock_s(uniform, after_clock_s=0.0)
-    assert np.isinf(onset).mean() == pytest.approx(0.6, abs=1e-3)
-    for clock in (11.0, 13.0, 15.0, 18.0):
-        assert (onset <= clock * 3600.0).mean() == pytest.approx(float(hazard.begun_share(clock * 3600.0)), abs=2e-3)
+    begun = hazard.begun_share(np.array([13.0, 16.0]) * 3600.0)
+    assert hazard.none_between_share(13 * 3600.0, 16 * 3600.0) == pytest.approx((1 - begun[1]) / (1 - begun[0]))
+    assert hazard.none_between_share(13 * 3600.0, 13 * 3600.0) == 1.0
 
 
-def test_no_onset_before_the_hour_it_is_known_to_be_dry() -> None:
-    onset = storm_hazard(0.9).onset_clock_s((np.arange(1000) + 0.5) / 1000, after_clock_s=13 * 3600.0)
-    assert onset.min() >= 13 * 3600.0
-
-
-def test_a_typed_first_hour_moves_the_rise() -> None:
-    hazard = storm_hazard(0.6, first_clock_s=14 * 3600.0)
-    assert hazard.begun_share(14 * 3600.0) == pytest.approx(0.0, abs=1e-3)
-    assert hazard.begun_share(30 * 3600.0) == pytest.approx(0.6)
+def test_a_typed_first_hour_moves_the_rise_and_keeps_the_chance() -> None:
+    late, early = storm_hazard(0.6, first_clock_s=14 * 3600.0), storm_hazard(0.6, first_clock_s=6 * 3600.0)
+    assert late.begun_share(14 * 3600.0) == pytest.approx(0.0, abs=1e-3)
+    assert late.begun_share(24 * 3600.0) == pytest.approx(0.6)
+    # An early first hour does not make the afternoon dry.
+    assert early.begun_share(16.5 * 3600.0) < early.begun_share(20 * 3600.0)
 
 
 def test_no_storm_without_a_chance() -> None:
-    assert np.isinf(storm_hazard(0.0).onset_clock_s(np.array([1e-12, 0.5, 1.0]), 0.0)).all()
+    assert (storm_hazard(0.0).begun_share(np.arange(0.0, 72 * 3600.0, 3600.0)) == 0.0).all()
 
 
 @pytest.mark.parametrize("chance", [-0.1, 1.0, 2.0])

@@ -41,6 +41,9 @@ def _walking(setting: Setting) -> Iterator[Assumption]:
         "party.rest_per_hour",
     )
     yield Assumption(
+        "Load, altitude, rough ground, snow", "not counted yet: each makes a party slower than shown here", "left out"
+    )
+    yield Assumption(
         "In the dark", f"{party.dark_factor:g} times as long", _words("practice_dark"), "party.dark_factor"
     )
 
@@ -62,8 +65,9 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         )
     yield Assumption(
         "Body in a slip",
-        f"{show_mass(setting.body_mass_kg, units)}, rigid; the heaviest of the party",
-        _words("drop_tests"),
+        f"{show_mass(setting.body_mass_kg, units)}, pack of {show_mass(trip.party.pack_mass_kg, units)} included; the "
+        "heaviest of the party",
+        f"{_words('rigid_mass')}; {_words('practice_pack')}",
         "party.body_mass",
     )
     yield Assumption(
@@ -77,6 +81,14 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
         change_s = tether.changeover_s if trip.line.changeover_s is None else trip.line.changeover_s
         yield Assumption("Changeover", f"{change_s:.0f} s a stop", _words("practice_line_rate"), "line.changeover")
+    if tether.absorber is not None:
+        absorber = tether.absorber
+        text = f"opens above {show_force(absorber.activation_N, units)}, then at most "
+        text += f"{show_force(absorber.ceiling_N, units)} dry and {show_force(absorber.wet_ceiling_N, units)} wet, "
+        text += f"over {show_length(absorber.travel_m, units)}"
+        yield Assumption("Absorber", text, _words(absorber.source))
+        low = f"at least {show_force(absorber.low_N, units)} while it gives"
+        yield Assumption("Absorber, braking", low, _words("absorber_low"))
     if tether.kind == GRIPPING:
         slack = f"{show_length(HITCH_SLACK_M, units)} of slack, bites within {show_length(HITCH_BITE_M, units)}"
         yield Assumption("Hitch", slack, _words("practice_hitch"))

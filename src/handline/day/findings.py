@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from handline.day.plan import LEVELS, BayPull, Chance, Finding, TetherRow
+from handline.day.plan import LEVELS, BayPull, Chance, Finding, Level, Outcome, TetherRow
 from handline.day.setting import USUAL_WAIT, Setting
-from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_STOPS_HOLD
+from handline.day.tether_words import goes_on
+from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_NOTHING, CASE_STOPS_HOLD
 from handline.line.footing import ONE_HAND_BREAKAWAY_N
 from handline.line.friction import ROCKS
 from handline.line.tethers import GRIPPING, NONE
@@ -22,6 +23,7 @@ from handline.quantity import (
     show_mass,
     show_pull,
     show_share,
+    show_speed,
 )
 from handline.sources import source
 from handline.weather.storms import DEFAULT_STORM_CHANCE
@@ -30,6 +32,12 @@ from handline.weather.storms import DEFAULT_STORM_CHANCE
 DARK_ASKS_FOR_LIGHT = 0.02
 # Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
 THIN_MARGIN_S = 30 * 60.0
+
+ROCK_SAYS: Mapping[str, tuple[Level, str]] = {
+    "damp": ("heed", "Damp rock: soles hold less than on dry. Try your footing low down, where a slip does no harm."),
+    "wet": ("heed", "Wet rock: soles hold about half of dry. Wait for it to dry, or turn back."),
+    "iced": ("stop", "Iced rock: soles hold almost nothing. Wait until it is gone, or turn back."),
+}
 
 
 @dataclass(frozen=True)
@@ -43,7 +51,7 @@ class Computed:
     chosen: TetherRow
     bays: tuple[BayPull, ...]
     dark_share: float
-    pace_outside_share: float
+    pace_outside_m: float
 
 
 def findings(computed: Computed) -> tuple[Finding, ...]:
@@ -60,9 +68,9 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
     if chance.kept:
         return
     latest = c.latest_clock_s[0]
-    start = c.setting.trip.about.start_clock_s
-    if np.isfinite(latest) and latest < start:
-        mend = f"Leave by {show_clock(latest)} instead of {show_clock(start)}, or go another day."
+    if np.isfinite(latest):
+        start = show_clock(c.setting.trip.about.start_clock_s)
+        mend = f"Leave by {show_clock(latest)} instead of {start}, or go another day."
     else:
         mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
     parts = "; ".join(f"{part.sentence}: {show_share(part.share)}" for part in c.chances if part.key != "all")
@@ -77,11 +85,11 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
 
 def _thin_margin(c: Computed) -> Iterator[Finding]:
     margin_s = c.latest_clock_s[0] - c.setting.trip.about.start_clock_s
-    if c.all_chance.kept and 0.0 <= margin_s < THIN_MARGIN_S:
+    if c.all_chance.kept and margin_s < THIN_MARGIN_S:
         yield Finding(
             "heed",
             "thin_margin",
-            f"A start {show_duration(margin_s)} later than planned no longer meets your limits.",
+            f"Only {show_duration(max(margin_s, 0.0))} of delay at the start, and your limits no longer hold.",
             f"Latest start {show_clock(c.latest_clock_s[0])}.",
         )
 
@@ -102,41 +110,56 @@ def _dark(c: Computed) -> Iterator[Finding]:
 # --- the line ----------------------------------------------------------------------------------------------------
 
 
+def _today(c: Computed) -> dict[str, Outcome]:
+    """What the chosen tether does on the rock of the day, by case."""
+    return {outcome.case: outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name}
+
+
+def _main_case(c: Computed) -> Outcome:
+    """The case in which the chosen tether is meant to work."""
+    by_case = _today(c)
+    return by_case.get(CASE_STOPS_HOLD) or by_case.get(CASE_GRIPS) or by_case[CASE_NOTHING]
+
+
 def _tether(c: Computed) -> Iterator[Finding]:
-    tether, units = c.setting.chosen, c.setting.trip.about.units
-    by_case = {outcome.case: outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name}
-    main = by_case.get(CASE_STOPS_HOLD) or by_case.get(CASE_GRIPS) or next(iter(by_case.values()))
-    if main.slide_m[1] == 0.0 or main.verdict == "holds":
-        return
-    yield Finding(
-        "stop",
-        "tether",
-        f"{c.chosen.title}. {c.chosen.sentence}",
-        f"Case: {main.case}; rock {main.rock}; {show_length(c.setting.line.length_m, units)} of line.",
-        source(tether.source).words,
-    )
+    main = _main_case(c)
+    if main.verdict != "holds":
+        yield Finding(
+            "stop",
+            "tether",
+            f"{c.chosen.title}. {c.chosen.sentence}",
+            f"Case: {main.case}; rock {main.rock}. {c.chosen.also}",
+            source(c.setting.chosen.source).words,
+        )
+
+
+def _long_slide(c: Computed) -> Iterator[Finding]:
+    main, units = _main_case(c), c.setting.trip.about.units
+    if main.verdict == "holds" and main.slide_m[1] > BODY_LENGTH_M:
+        yield Finding(
+            "heed",
+            "long_slide",
+            f"A slip that the tether stops still slides up to {show_length(main.slide_m[1], units)} at up to "
+            f"{show_speed(main.speed_m_s[1], units)}: over bare rock that hurts, whatever the force.",
+        )
 
 
 def _stanchions(c: Computed) -> Iterator[Finding]:
-    today = [outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name]
-    outcome = next((o for o in today if o.case == CASE_ANCHORS_ONLY), None)
-    if outcome is None or c.setting.chosen.kind == NONE:
+    outcome = _today(c).get(CASE_ANCHORS_ONLY)
+    if outcome is None or c.setting.chosen.kind == NONE or outcome.slide_m[1] == 0.0:
         return
     holds_N, units = c.setting.trip.line.stanchion_holds_N, c.setting.trip.about.units
-    held = next(o for o in today if o.case == CASE_STOPS_HOLD)
-    if holds_N is not None and held.force_N[1] <= holds_N:
+    if holds_N is not None and _main_case(c).force_N[1] <= holds_N:
         return
     what = (
         "A stanchion standing in a socket is no rated anchor"
         if holds_N is None
         else f"A stanchion is typed to hold {show_force(holds_N, units)}, less than the stop asks"
     )
-    force = "" if np.isnan(outcome.force_N[1]) else f", with a stop of up to {show_force(outcome.force_N[1], units)}"
     yield Finding(
         "heed",
         "stanchions",
-        f"{what}: if it lifts out, a slide goes on to the next anchor, up to "
-        f"{show_length(outcome.slide_m[1], units)}{force}.",
+        f"{what}: if it lifts out, {goes_on(c.setting.chosen, outcome, c.setting.trip.limits.body_force_N, units)}",
         "Ask the land manager what the stanchions are rated for, and type it as line.stanchion_holds.",
     )
 
@@ -145,9 +168,8 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
     absorber, units = c.setting.chosen.absorber, c.setting.trip.about.units
     if absorber is None:
         return
-    outside = [
-        mass for mass in c.setting.trip.party.masses_kg if not absorber.lightest_kg <= mass <= absorber.heaviest_kg
-    ]
+    loaded = [mass + c.setting.trip.party.pack_mass_kg for mass in c.setting.trip.party.masses_kg]
+    outside = [mass for mass in loaded if not absorber.lightest_kg <= mass <= absorber.heaviest_kg]
     if outside:
         yield Finding(
             "heed",
@@ -171,11 +193,9 @@ def _hitch_unproven(c: Computed) -> Iterator[Finding]:
 
 
 def _rock(c: Computed) -> Iterator[Finding]:
-    rock = c.setting.rock.name
-    if rock == "iced":
-        yield Finding("stop", "rock_iced", "Iced rock: soles hold almost nothing. Wait until it is gone, or turn back.")
-    elif rock == "wet":
-        yield Finding("heed", "rock_wet", "Wet rock: soles hold about half of dry. Wait for it to dry, or turn back.")
+    if c.setting.rock.name in ROCK_SAYS:
+        level, sentence = ROCK_SAYS[c.setting.rock.name]
+        yield Finding(level, f"rock_{c.setting.rock.name}", sentence, source=source(c.setting.rock.source).words)
 
 
 def _pull(c: Computed) -> Iterator[Finding]:
@@ -198,7 +218,8 @@ def _pull(c: Computed) -> Iterator[Finding]:
 
 def _lowered(c: Computed) -> Iterator[Finding]:
     if not c.setting.line.has_stanchions and c.setting.trip.line.stanchion_spacing_m is not None:
-        gap_m = float(np.diff(c.setting.line.anchor_m).max()) if c.setting.line.anchor_m.size > 1 else 0.0
+        held_m = np.unique(np.concatenate([[0.0], c.setting.line.anchor_m, [c.setting.line.length_m]]))
+        gap_m = float(np.diff(held_m).max())
         yield Finding(
             "heed",
             "line_lowered",
@@ -268,6 +289,13 @@ def _guesses(c: Computed) -> Iterator[Finding]:
             f"over {show_duration(USUAL_WAIT.long_s)}. Ask who knows the line and type [crowd].",
             source=source("practice_line_wait").words,
         )
+    if "line_state" in guessed:
+        yield Finding(
+            "heed",
+            "line_state_guessed",
+            "Nothing says whether the cables stand or lie on this date: they are taken to stand. Ask the land manager, "
+            "and type line.state or season.raised.",
+        )
     if "anchors" in guessed:
         yield Finding(
             "heed",
@@ -291,13 +319,13 @@ def _light_says(c: Computed) -> Iterator[Finding]:
 
 
 def _pace_outside(c: Computed) -> Iterator[Finding]:
-    if c.pace_outside_share > 0.0:
-        steep_m = c.pace_outside_share * c.setting.route.length_m
+    if c.pace_outside_m > 0.0:
         yield Finding(
             "note",
             "pace_outside",
-            f"About {show_height(steep_m, c.setting.trip.about.units)} of the way is steeper than "
-            "some of the pace models were made for; there their last vertical speed is carried on.",
+            f"{show_height(c.pace_outside_m, c.setting.trip.about.units)} of the way are steeper than some of the pace "
+            "models were made for; there their last vertical speed is carried on.",
+            source=source("our_beyond_grade").words,
         )
 
 
@@ -308,6 +336,7 @@ RULES: tuple[Callable[[Computed], Iterator[Finding]], ...] = (
     _pull,
     _light_says,
     _thin_margin,
+    _long_slide,
     _lowered,
     _stanchions,
     _absorber_mass,

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
 from handline.day.limits import DayLimits, chance_from
-from handline.day.simulation import Draws, Floats, Itinerary
+from handline.day.simulation import Days, Draws, Floats, Itinerary
 from handline.weather.storms import StormHazard
 
-# The clock is searched from this long before the planned start to the end of the next day, in steps.
-_BEFORE_START_S = 8 * 3600.0
-_UNTIL_CLOCK_S = 48 * 3600.0
-_STEP_S = 3600.0
-_FINER_STEPS_S = (600.0, 60.0)
-# Enough days for a chance within about 0.7 points (one standard error at 90 %).
+# How far around the planned time the clock is searched, and in which steps.
+_BEFORE_S, _AFTER_S = 12 * 3600.0, 30 * 3600.0
+_STEPS_S = (3600.0, 600.0, 60.0)
+# Enough days for a chance within about 0.7 points (one standard error at 90 %). The start is searched with all of them,
+# so that it agrees with the chances shown.
 LATEST_DAYS = 2000
-_ROUGH_DAYS = 300
 
 
 def latest_passing_s(
@@ -25,59 +24,59 @@ def latest_passing_s(
     itinerary: Itinerary,
     draws: Draws,
     storm: StormHazard,
-    start_clock_s: float,
+    planned: Days,
     told: Callable[[float], None] = lambda share: None,
 ) -> Floats:
-    """Latest arrival at every passing [s after local midnight]; NaN where no time meets the limits.
+    """Latest arrival at every passing [s after local midnight].
 
-    The chance as the clock goes on is followed from early to late until it first falls under the wanted one; what
-    comes after is not looked at, so that a lucky late hour (the storms are over, but so is the day) is never offered.
-    The step of the fall is then searched down to the minute.
+    The search begins at the earliest planned time. Where the limits are met then, the clock is followed on until
+    the chance first falls under the wanted one; what comes after is not looked at, so that a lucky late hour (storms
+    are over, but so is the day) is never offered. Where they are not, it is followed back to the last time they were.
+
+    Parameters
+    ----------
+    planned : Days
+        The days of the plan, from its start.
 
     Returns
     -------
     ndarray, shape (legs + 1,)
-        For the first passing it is the latest departure. Infinite where no limit is left to miss.
+        To the minute before; for the first passing the latest departure. NaN where no time meets the limits, infinite
+        where the chance never falls under the wanted one.
     """
-    coarse_s = np.arange(start_clock_s - _BEFORE_START_S, _UNTIL_CLOCK_S + 1.0, _STEP_S)
+    few = draws.first(LATEST_DAYS)
     latest = np.full(itinerary.legs + 1, np.nan)
     for passing in range(itinerary.legs + 1):
-
-        def chance(clock_s: Floats, few: bool = False, passing: int = passing) -> Floats:
-            days = draws.first(_ROUGH_DAYS) if few else draws
-            return chance_from(limits, itinerary, days, storm, passing, clock_s)
-
-        latest[passing] = _last_minute(chance, coarse_s, limits.chance)
+        days = few if passing > 0 else draws
+        chance = partial(chance_from, limits, itinerary, days, storm, passing)
+        latest[passing] = _last_minute(chance, float(planned.arrive_clock_s[passing].min()), limits.chance)
         told((passing + 1) / (itinerary.legs + 1))
     return latest
 
 
-def _last_minute(chance: Callable[..., Floats], coarse_s: Floats, wanted: float) -> float:
-    """The last whole minute before the chance first falls under the wanted one.
-
-    A few days say roughly where; all of them then look closely there, and everywhere when the rough answer was wrong.
-    """
-    rough = np.flatnonzero(chance(coarse_s, few=True) < wanted)
-    first = int(rough[0]) if rough.size else coarse_s.size
-    near_s = coarse_s[max(first - 2, 0) : first + 2]
-    bracket = _fall(near_s, chance(near_s), wanted)
-    if bracket is None:
-        whole = chance(coarse_s)
-        if (whole >= wanted).all():
-            return float("inf")
-        bracket = _fall(coarse_s, whole, wanted)
-        if bracket is None:
-            return float("nan")
-    for step_s in _FINER_STEPS_S:
+def _last_minute(chance: Callable[[Floats], Floats], planned_s: float, wanted: float) -> float:
+    begin_s = np.floor((planned_s - _BEFORE_S) / 3600.0) * 3600.0
+    clock_s = np.arange(begin_s, planned_s + _AFTER_S + 1.0, _STEPS_S[0])
+    bracket = _fall(clock_s, chance(clock_s) >= wanted, planned_s)
+    for step_s in _STEPS_S[1:]:
+        if not np.isfinite(bracket).all():
+            break
         clock_s = np.arange(bracket[0], bracket[1] + 1.0, step_s)
-        under = int(np.argmax(chance(clock_s) < wanted))
-        bracket = float(clock_s[under - 1]), float(clock_s[under])
+        bracket = _fall(clock_s, chance(clock_s) >= wanted, bracket[0])
     return bracket[0]
 
 
-def _fall(clock_s: Floats, chance: Floats, wanted: float) -> tuple[float, float] | None:
-    """The step in which the chance first falls under the wanted one; None when it starts under it or never falls."""
-    under = np.flatnonzero(chance < wanted)
-    if under.size == 0 or under[0] == 0:
-        return None
-    return float(clock_s[under[0] - 1]), float(clock_s[under[0]])
+def _fall(clock_s: Floats, met: np.ndarray, planned_s: float) -> tuple[float, float]:
+    """The step in which "met" turns to "not met", looked for from the planned time on, or else back from it."""
+    here = int(np.searchsorted(clock_s, planned_s, side="right")) - 1
+    if met[here]:
+        missed = np.flatnonzero(~met[here:])
+        if missed.size == 0:
+            return float("inf"), float("inf")
+        last = here + int(missed[0]) - 1
+    else:
+        before = np.flatnonzero(met[:here])
+        if before.size == 0:
+            return float("nan"), float("nan")
+        last = int(before[-1])
+    return float(clock_s[last]), float(clock_s[last + 1])

@@ -1,11 +1,11 @@
-"""The party's own limits on a day, and whether days keep them."""
+"""The party's own limits on a day, and how surely days keep them."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from handline.day.simulation import Days, Draws, Floats, Itinerary, walk
 from handline.weather.storms import StormHazard
@@ -21,37 +21,52 @@ class DayLimits:
     dark_clock_s: float | None
     home_by_clock_s: float | None
 
-
-@dataclass(frozen=True)
-class Kept:
-    """Which days keep each limit the party set, by key, in the order of the day."""
-
-    by_key: dict[str, NDArray[np.bool_]]
+    @property
+    def any(self) -> bool:
+        """Whether the party set any limit."""
+        return self.off_line_before_storm or self.off_line_by_clock_s is not None or self.on_the_way_home
 
     @property
-    def all(self) -> NDArray[np.bool_]:
-        return np.logical_and.reduce(list(self.by_key.values()))
+    def on_the_way_home(self) -> bool:
+        """Whether a limit is left once the party is off the line."""
+        return self.dark_clock_s is not None or self.home_by_clock_s is not None
 
 
-def kept(limits: DayLimits, itinerary: Itinerary, draws: Draws, days: Days, storm: StormHazard) -> Kept:
-    """Which simulated days keep each limit, each day with its own storm."""
-    by_key = clock_limits_kept(limits, days.arrive_clock_s[itinerary.off_line], days.arrive_clock_s[-1])
-    if limits.off_line_before_storm:
-        onset_s = storm.onset_clock_s(draws.storm_uniform, float(np.min(days.arrive_clock_s[0])))
-        by_key = {"off_line_before_storm": days.arrive_clock_s[itinerary.off_line] <= onset_s, **by_key}
-    return Kept(by_key or {"none": np.ones(draws.days, dtype=bool)})
+def kept_share(
+    limits: DayLimits, itinerary: Itinerary, days: Days, storm: StormHazard, passing: int = 0
+) -> Mapping[str, Floats]:
+    """How surely each day keeps each limit, by key, in the order of the day.
 
+    A clock limit is kept or not, 1 or 0. The storm is not drawn: a day that passes at t and leaves the line at u is off
+    it before a storm with chance exp(-(H(u) - H(t))), none having begun by t. That is exact, and smooth in the clock.
 
-def clock_limits_kept(limits: DayLimits, off_line_s: Floats | None, home_s: Floats) -> dict[str, NDArray[np.bool_]]:
-    """The limits that are plain clock times; ``off_line_s`` is None once the party has left the line."""
-    by_key: dict[str, NDArray[np.bool_]] = {}
-    if limits.off_line_by_clock_s is not None and off_line_s is not None:
-        by_key["off_line_by"] = off_line_s <= limits.off_line_by_clock_s
-    if limits.dark_clock_s is not None:
-        by_key["home_before_dark"] = home_s <= limits.dark_clock_s
-    if limits.home_by_clock_s is not None:
-        by_key["home_by"] = home_s <= limits.home_by_clock_s
-    return by_key
+    Parameters
+    ----------
+    days : Days
+        Walked on from ``passing``, any shape.
+    passing : int
+        Index of the first passing of ``days``. Limits on the line do not count after the party has left it.
+
+    Returns
+    -------
+    mapping of ndarray, the shape of one arrival
+        Shares, 0 to 1; "all" is last and is their product.
+    """
+    arrive_s = days.arrive_clock_s
+    by_key: dict[str, Floats] = {}
+    if passing <= itinerary.off_line:
+        off_line_s = arrive_s[itinerary.off_line - passing]
+        if limits.off_line_before_storm:
+            by_key["off_line_before_storm"] = storm.none_between_share(arrive_s[0], off_line_s)
+        if limits.off_line_by_clock_s is not None:
+            by_key["off_line_by"] = (off_line_s <= limits.off_line_by_clock_s).astype(float)
+    for key, by_clock_s in (("home_before_dark", limits.dark_clock_s), ("home_by", limits.home_by_clock_s)):
+        if by_clock_s is not None:
+            by_key[key] = (arrive_s[-1] <= by_clock_s).astype(float)
+    everything = np.ones(arrive_s.shape[1:])
+    for share in by_key.values():
+        everything = everything * share
+    return by_key | {"all": everything}
 
 
 def chance_from(
@@ -59,28 +74,8 @@ def chance_from(
 ) -> Floats:
     """Chance of keeping every limit for a party that arrives at a passing at each clock time, no storm begun by then.
 
-    The storm is not drawn: given the day's time off the line its chance is exp(-(H(off) - H(now))), which is exact and
-    smooth in the clock.
-
-    Parameters
-    ----------
-    passing : int
-        Index of the passing.
-    clock_s : ndarray, shape (k,)
-        Clock times of arrival [s].
-
-    Returns
-    -------
-    ndarray, shape (k,)
-        Chances, 0 to 1.
+    ``clock_s`` has shape (k,) [s]; the chances, 0 to 1, too.
     """
     days = walk(itinerary, draws, clock_s[:, None], first=passing)
-    yet_to_leave_line = passing <= itinerary.off_line
-    off_line_s = days.arrive_clock_s[itinerary.off_line - passing] if yet_to_leave_line else None
-    keeps = np.ones(days.arrive_clock_s.shape[1:])
-    for limit in clock_limits_kept(limits, off_line_s, days.arrive_clock_s[-1]).values():
-        keeps = keeps * limit
-    if limits.off_line_before_storm and off_line_s is not None:
-        keeps = keeps * np.exp(storm.cumulative(clock_s)[:, None] - storm.cumulative(off_line_s))
-    chance: Floats = keeps.mean(axis=1)
+    chance: Floats = kept_share(limits, itinerary, days, storm, passing)["all"].mean(axis=1)
     return chance

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from statistics import NormalDist
+
 import numpy as np
 
 from handline.day.plan import Limit, LinePlan, TetherRow
@@ -16,8 +18,7 @@ from handline.line.passage import PASSAGE_SIGMA, changeovers
 from handline.line.tethers import NONE, Tether
 from handline.sources import source
 
-# Standard normal at the 10th, 50th and 90th percentile, for log-normal ranges.
-_Z_RANGE = (-1.2815515655446004, 0.0, 1.2815515655446004)
+_RANGE = (0.10, 0.50, 0.90)
 
 
 def plan_line(setting: Setting) -> LinePlan:
@@ -41,8 +42,8 @@ def plan_line(setting: Setting) -> LinePlan:
         body_mass_kg=setting.body_mass_kg,
         body_force_N=trip.limits.body_force_N,
         bays=bay_pulls(line, setting.body_mass_kg),
-        passage_up_s=_passage_range(up),
-        passage_down_s=_passage_range(down),
+        passage_up_s=_passage_range(up, trip.party.size),
+        passage_down_s=_passage_range(down, trip.party.size),
         wait_up_s=_wait_range(up),
         wait_down_s=_wait_range(down),
         tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers),
@@ -61,15 +62,17 @@ def _way(setting: Setting, way: str) -> LineLeg | None:
     return None
 
 
-def _passage_range(leg: LineLeg | None) -> tuple[float, float, float]:
+def _passage_range(leg: LineLeg | None, size: int) -> tuple[float, float, float]:
+    """The slowest of a party: the quantile of the largest of n normals is that of one at p^(1/n)."""
     passage_s = leg.passage_s if leg is not None else 0.0
-    low, middle, high = (passage_s * float(np.exp(PASSAGE_SIGMA * z)) for z in _Z_RANGE)
+    slowest = (NormalDist().inv_cdf(probability ** (1.0 / size)) for probability in _RANGE)
+    low, middle, high = (passage_s * float(np.exp(PASSAGE_SIGMA * z)) for z in slowest)
     return low, middle, high
 
 
 def _wait_range(leg: LineLeg | None) -> tuple[float, float, float]:
     wait = leg.wait if leg is not None else Wait(0.0, 0.0)
-    low, middle, high = (float(wait.draw_s(np.asarray(z))) for z in _Z_RANGE)
+    low, middle, high = (float(wait.draw_s(np.asarray(z))) for z in map(NormalDist().inv_cdf, _RANGE))
     return low, middle, high
 
 
@@ -88,8 +91,8 @@ def _tether_row(setting: Setting, tether: Tether) -> TetherRow:
         sentence=tether_sentence(tether, today, limit_N, trip.about.units),
         also=tether_also(tether, today, limit_N, trip.about.units),
         reach_m=tether.reach_m,
-        part_N=tether.part_N,
-        part_words=tether.part_words,
+        part_N=tether.weakest.force_N,
+        part_words=tether.weakest.words,
         changeovers=changes,
         changeover_s=each_s,
         untied_s=changes * each_s if tether.arms == 1 else 0.0,

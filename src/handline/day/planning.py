@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,8 +11,8 @@ from handline import __version__
 from handline.day.assumptions import assumptions
 from handline.day.decision import decide
 from handline.day.findings import Computed, findings
-from handline.day.latest import LATEST_DAYS, latest_passing_s
-from handline.day.limits import Kept, kept
+from handline.day.latest import latest_passing_s
+from handline.day.limits import kept_share
 from handline.day.line_planning import plan_line
 from handline.day.plan import (
     PROBABILITIES,
@@ -58,7 +58,7 @@ class Simulated:
     draws: Draws
     days: Days
     dark_s: Floats
-    kept: Kept
+    kept: Mapping[str, Floats]
     latest_clock_s: Floats
 
 
@@ -97,7 +97,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         chosen=next(row for row in line.tethers if row.chosen),
         bays=line.bays,
         dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
-        pace_outside_share=_outside_share(setting),
+        pace_outside_m=_steep_m(setting),
     )
     found = findings(computed)
     about = trip.about
@@ -143,16 +143,16 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
     latest = latest_passing_s(
         setting.limits,
         setting.itinerary,
-        draws.first(LATEST_DAYS),
+        draws,
         setting.storm,
-        about.start_clock_s,
+        days,
         lambda share: told("Searching latest passing times", share),
     )
     return Simulated(
         draws=draws,
         days=days,
         dark_s=dark_movement_s(setting.itinerary, days),
-        kept=kept(setting.limits, setting.itinerary, draws, days, setting.storm),
+        kept=kept_share(setting.limits, setting.itinerary, days, setting.storm),
         latest_clock_s=latest,
     )
 
@@ -160,34 +160,31 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
 # --- the parts of a Plan -----------------------------------------------------------------------------------------
 
 
-def _chances(setting: Setting, kept_days: Kept) -> tuple[Chance, ...]:
+def _chances(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]:
     limits = setting.limits
     sentences = {
         "off_line_before_storm": "Off the line before a storm begins",
         "off_line_by": f"Off the line by {show_clock(limits.off_line_by_clock_s or 0.0)}",
         "home_before_dark": "Home before the end of twilight",
         "home_by": f"Home by {show_clock(limits.home_by_clock_s or 0.0)}",
-        "none": "No limit was set",
+        "all": "All of these on one day" if len(kept) > 1 else "No limit was set",
     }
-    rows = [(key, sentences[key], days) for key, days in kept_days.by_key.items()]
-    rows.append(("all", "All of these on one day", kept_days.all))
     return tuple(
         Chance(
             key=key,
-            sentence=sentence,
-            share=float(days.mean()),
-            error=float(np.sqrt(days.mean() * (1.0 - days.mean()) / days.size)),
+            sentence=sentences[key],
+            share=float(share.mean()),
+            error=float(share.std() / np.sqrt(share.size)),
             wanted=limits.chance,
         )
-        for key, sentence, days in rows
+        for key, share in kept.items()
     )
 
 
-def _outside_share(setting: Setting) -> float:
-    """Share of the walking that is outside the limits of the pace models, weighted as they are."""
+def _steep_m(setting: Setting) -> float:
+    """How much of the walking is steeper than at least one of the pace models was made for [m]."""
     walked = np.array([not leg.is_line for leg in setting.route.legs])
-    outside_m = float(setting.mix.weights @ setting.mix.outside_m[:, walked].sum(axis=1))
-    return outside_m / setting.route.length_m
+    return float(setting.mix.outside_m[:, walked].sum(axis=1).max())
 
 
 def _route_summary(setting: Setting) -> RouteSummary:
@@ -235,7 +232,7 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
     last = len(setting.route.points) - 1
     for i, point in enumerate(setting.route.points):
         latest_s = float(simulated.latest_clock_s[i])
-        says = "" if np.isfinite(latest_s) else "no limit left to miss" if latest_s > 0 else "no time meets the limits"
+        says = "" if np.isfinite(latest_s) else _no_latest(setting, i, latest_s)
         rows.append(
             Passing(
                 name=point.name,
@@ -250,6 +247,14 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
             )
         )
     return tuple(rows)
+
+
+def _no_latest(setting: Setting, passing: int, latest_s: float) -> str:
+    """Why there is no latest time to give."""
+    if np.isnan(latest_s):
+        return "no time meets the limits"
+    over = passing > setting.itinerary.off_line and not setting.limits.on_the_way_home
+    return "no limit left to miss" if over or not setting.limits.any else "any time meets the limits"
 
 
 def _light(setting: Setting, dark_s: Floats) -> Light:

@@ -15,7 +15,7 @@ from handline.errors import InputError, Problem, TripError, unknown_choice
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import LOWERED, RAISED, Line, build_line
 from handline.line.passage import changeovers, climber_passage_s, headway_s, party_passage_s
-from handline.line.tethers import KINDS, NONE, TETHERS, Tether
+from handline.line.tethers import KINDS, NONE, TETHERS, Part, Tether
 from handline.route.route import Route
 from handline.season.rules import SeasonRuleError, parse_period
 from handline.sky.events import DayLight, day_light
@@ -72,6 +72,8 @@ def set_up(trip: Trip) -> Setting:
     mix_weights = _mix(trip, problems)
     storm_chance = _storm_chance(trip, problems, guessed)
     waits = _waits(trip, problems, guessed)
+    if trip.line.state == "by season" and not trip.season.raised:
+        guessed.add("line_state")
     if not trip.line.anchors_m:
         guessed.add("anchors")
     line = build_line(
@@ -109,7 +111,7 @@ def set_up(trip: Trip) -> Setting:
         rock=ROCKS[trip.weather.rock],
         tethers=tethers,
         chosen=chosen,
-        body_mass_kg=max(trip.party.masses_kg),
+        body_mass_kg=max(trip.party.masses_kg) + trip.party.pack_mass_kg,
         mix=mix,
         itinerary=_itinerary(trip, route, line, chosen, mix, waits, nights),
         limits=_limits(trip, light),
@@ -170,8 +172,8 @@ def _tethers(trip: Trip, problems: list[Problem]) -> tuple[tuple[Tether, ...], T
             title=own.name,
             reach_m=own.reach_m or usual.reach_m,
             stiffness_N=own.stiffness_N or usual.stiffness_N,
-            part_N=own.strength_N or usual.part_N,
-            part_words="weakest part as typed" if own.strength_N else usual.part_words,
+            parts=(Part("weakest part as typed", own.strength_N),) if own.strength_N else usual.parts,
+            source="typed" if own.stiffness_N else usual.source,
         )
     name = trip.tethers.chosen
     if name not in known:

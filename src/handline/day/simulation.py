@@ -1,12 +1,15 @@
-"""Many days at once: the same party on the same way, each day with its own pace, waits and storm.
+"""Many days at once: the same party on the same way, each day with its own pace and waits.
 
 Rules, in the order they are applied to one day:
 
 1. One published pace model is drawn by its weight; it gives the walking time of every leg.
 2. Every member draws a pace; the party walks at the slowest. Every leg draws a little more or less.
 3. Rests are added to walking in proportion; the dark stretches all movement.
-4. On the line the party waits, then takes its passage time times the day's factor.
+4. On the line the party waits, then takes its passage time at the pace of its slowest climber: one to a bay, and nobody
+   overtakes.
 5. At every place it stops as long as the trip file says.
+
+Storms are not drawn: given when a day leaves the line, the chance that none has begun by then is exact (see limits.py).
 """
 
 from __future__ import annotations
@@ -78,11 +81,10 @@ class Itinerary:
 
 @dataclass(frozen=True)
 class Draws:
-    """What chance gave to each day: movement and wait by leg, both (legs, days) [s], and a uniform for the storm."""
+    """What chance gave to each day: movement and wait by leg, both (legs, days) [s]."""
 
     movement_s: Floats
     wait_s: Floats
-    storm_uniform: Floats
 
     @property
     def days(self) -> int:
@@ -90,7 +92,7 @@ class Draws:
 
     def first(self, days: int) -> Draws:
         """The first of these days only."""
-        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.storm_uniform[:days])
+        return Draws(self.movement_s[:, :days], self.wait_s[:, :days])
 
 
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
@@ -104,8 +106,8 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     seed : int
         The same seed gives the same draws, whatever else is computed.
     """
-    model_rng, people_rng, leg_rng, wait_rng, passage_rng, storm_rng = (
-        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6)
+    model_rng, people_rng, leg_rng, wait_rng, passage_rng = (
+        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(5)
     )
     legs = itinerary.legs
     model = model_rng.choice(itinerary.model_weight.size, size=days, p=itinerary.model_weight)
@@ -115,12 +117,13 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     movement = with_rests(itinerary.walking_s.T[:, model] * party * leg_noise, itinerary.rest_s_per_hour)
     wait_normal = wait_rng.standard_normal((legs, days))
     wait = np.zeros((legs, days))
-    passage_factor = np.exp(PASSAGE_SIGMA * passage_rng.standard_normal(days))
+    slowest_climber = passage_rng.standard_normal((itinerary.size, days)).max(axis=0)
+    passage_factor = np.exp(PASSAGE_SIGMA * slowest_climber)
     for j, line_leg in enumerate(itinerary.line_legs):
         if line_leg is not None:
             movement[j] = line_leg.passage_s * passage_factor
             wait[j] = line_leg.wait.draw_s(wait_normal[j])
-    return Draws(movement_s=movement, wait_s=wait, storm_uniform=1.0 - storm_rng.random(days))
+    return Draws(movement_s=movement, wait_s=wait)
 
 
 @dataclass(frozen=True)

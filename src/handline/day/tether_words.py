@@ -26,16 +26,46 @@ def tether_sentence(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: f
 
 
 def tether_also(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float, units: Units) -> str:
-    """What else must be known: the case in which the stops or the hitch give, and what the sentence counts on."""
+    """What else must be known: where it ends at the foot, what it counts on, what if a stop or hitch gives."""
     by_case = {outcome.case: outcome for outcome in outcomes}
+    main = by_case.get(CASE_STOPS_HOLD) or by_case.get(CASE_GRIPS)
     parts = []
+    if main is not None and main.reach_foot_share > 0.0:
+        parts.append(f"From lower than {show_length(main.foot_from_m, units)} up the line a slip ends at the foot.")
     if tether.absorber is not None:
         parts.append(COUNTS_ON_ABSORBER)
     if CASE_ANCHORS_ONLY in by_case:
-        parts.append(f"If a stanchion lifts out, {_goes_on(tether, by_case[CASE_ANCHORS_ONLY], body_limit_N, units)}")
+        parts.append(f"If a stanchion lifts out, {goes_on(tether, by_case[CASE_ANCHORS_ONLY], body_limit_N, units)}")
     if CASE_SLIPS in by_case:
-        parts.append(f"If it slips, {_goes_on(tether, by_case[CASE_SLIPS], body_limit_N, units)} {TEST_HITCH}")
+        parts.append(f"If it slips, {goes_on(tether, by_case[CASE_SLIPS], body_limit_N, units)} {TEST_HITCH}")
     return " ".join(parts)
+
+
+def goes_on(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
+    """The end of a sentence that began with a stop or a hitch that gives."""
+    if outcome.slide_m[1] == 0.0:
+        return "friction alone still keeps a body from sliding."
+    text = f"the slide goes on, up to {show_length(outcome.slide_m[1], units)}"
+    if math.isnan(outcome.force_N[0]):
+        return f"{text}, and {_unstopped(outcome)}."
+    force = show_force(outcome.force_N[1], units)
+    if outcome.part_breaks:
+        asks = f", and asks for up to {force} at the next anchor, where {_holds(tether, units)}"
+    else:
+        over = ", over your limit on a body" if outcome.force_N[1] > body_limit_N else ""
+        asks = f", and stops at up to {force} at the next anchor{over}"
+    foot = ""
+    if outcome.reach_foot_share > 0.0:
+        foot = f"; from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
+    return f"{text}{asks}{foot}."
+
+
+def _unstopped(outcome: Outcome) -> str:
+    return "nothing stops it before the foot" if outcome.reach_foot_share > 0.0 else "only friction ends it"
+
+
+def _holds(tether: Tether, units: Units) -> str:
+    return f"the {tether.weakest.words} holds about {show_force(tether.weakest.force_N, units)}"
 
 
 def _nothing(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
@@ -44,7 +74,7 @@ def _nothing(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units)
         return HOLDS_ITSELF
     return (
         f"Nothing stops a slip: from halfway it goes {show_length(outcome.slide_m[0], units)} at up to "
-        f"{show_speed(outcome.speed_m_s[0], units)}, from the top {show_length(outcome.slide_m[1], units)} at up to "
+        f"{show_speed(outcome.speed_m_s[0], units)}, at worst {show_length(outcome.slide_m[1], units)} at up to "
         f"{show_speed(outcome.speed_m_s[1], units)}."
     )
 
@@ -53,14 +83,17 @@ def _running(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units)
     outcome = by_case[CASE_STOPS_HOLD]
     if outcome.slide_m[1] == 0.0:
         return HOLDS_ITSELF
-    if outcome.verdict == "no stop":
-        if math.isnan(outcome.force_N[0]):
-            return (
-                f"{LOOKS_LIKE}: nothing above the foot stops the connector, so a slip slides up to "
-                f"{show_length(outcome.slide_m[1], units)}, to the foot."
-            )
-        return f"{LOOKS_LIKE}: it runs free to the next anchor, so {_long_slide(tether, outcome, units)}."
-    return _slide_and_stop(tether, outcome, body_limit_N, units)
+    if outcome.verdict != "no stop":
+        return _slide_and_stop(tether, outcome, body_limit_N, units)
+    slide = f"a slip slides up to {show_length(outcome.slide_m[1], units)}"
+    if math.isnan(outcome.force_N[0]):
+        return f"{LOOKS_LIKE}: nothing above the foot stops the connector, so {slide}, and {_unstopped(outcome)}."
+    breaks = f", where {_holds(tether, units)}" if outcome.part_breaks else ""
+    foot = f", and from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
+    return (
+        f"{LOOKS_LIKE}: it runs free to the next anchor, so {slide} and asks for up to "
+        f"{show_force(outcome.force_N[1], units)} to stop{breaks}{foot if outcome.reach_foot_share > 0.0 else ''}."
+    )
 
 
 def _gripping(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
@@ -74,10 +107,12 @@ def _gripping(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units
 
 
 def _slide_and_stop(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
-    slide = f"slides {show_span(*outcome.slide_m, show_length, units)}"
-    force = show_span(*outcome.force_N, show_force, units)
+    if math.isnan(outcome.force_N[0]):
+        return f"A slip slides {show_span(*outcome.slide_m, show_length, units)} before friction or the foot ends it."
     if outcome.verdict == "breaks":
         return _breaks(tether, outcome, units, "a slip")
+    slide = f"slides {show_span(*outcome.slide_m, show_length, units)}"
+    force = show_span(*outcome.force_N, show_force, units)
     if outcome.verdict == "hurts":
         return f"A slip {slide} and stops at {force}, over your limit of {show_force(body_limit_N, units)} on a body."
     return f"A slip {slide} and stops at {force} at most, within your limit on a body."
@@ -86,27 +121,8 @@ def _slide_and_stop(tether: Tether, outcome: Outcome, body_limit_N: float, units
 def _breaks(tether: Tether, outcome: Outcome, units: Units, slip: str) -> str:
     return (
         f"{LOOKS_LIKE}: {slip} slides {show_span(*outcome.slide_m, show_length, units)} and asks for "
-        f"{show_span(*outcome.force_N, show_force, units)} to stop, and the {tether.part_words} holds about "
-        f"{show_force(tether.part_N, units)}."
+        f"{show_span(*outcome.force_N, show_force, units)} to stop, where {_holds(tether, units)}."
     )
-
-
-def _long_slide(tether: Tether, outcome: Outcome, units: Units) -> str:
-    slide = f"a slip slides up to {show_length(outcome.slide_m[1], units)}"
-    breaks = f", more than the {tether.part_words} holds" if outcome.part_breaks else ""
-    foot = f", and from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
-    return f"{slide} and asks for up to {show_force(outcome.force_N[1], units)} to stop{breaks}{foot}"
-
-
-def _goes_on(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
-    text = f"the slide goes on to the next anchor, up to {show_length(outcome.slide_m[1], units)}"
-    if math.isnan(outcome.force_N[0]):
-        return f"{text}, and nothing stops it before the foot."
-    force = show_force(outcome.force_N[1], units)
-    if outcome.part_breaks:
-        return f"{text}, and asks for up to {force} to stop, more than the {tether.part_words} holds."
-    over = ", over your limit on a body" if outcome.force_N[1] > body_limit_N else ""
-    return f"{text}, and stops at up to {force}{over}."
 
 
 _SENTENCES: Mapping[str, Callable[[Tether, ByCase, float, Units], str]] = {

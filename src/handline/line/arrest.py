@@ -41,7 +41,7 @@ def stopping_force_N(
 
     Sources
     -------
-    wexler_1950; stiffness from drop_tests, never from static elongation.
+    wexler_1950; rigid_mass; stiffness from drop tests, never from static elongation.
     """
     pull = np.asarray(mass_kg, float) * np.asarray(acceleration_m_s2, float)
     k_N_m = np.asarray(stiffness_N, float) / np.asarray(length_m, float)
@@ -52,12 +52,14 @@ def stopping_force_N(
 class Absorber:
     """What a standard promises of an energy absorber, both ends, so that force and length each err to the careful side.
 
-    ``ceiling_N`` is the most force it may show while it gives; ``low_N`` the least it is trusted to brake with;
+    ``ceiling_N`` is the most force it may show while it gives, dry, and ``wet_ceiling_N`` wet;
+    ``low_N`` the least it is trusted to brake with;
     ``travel_m`` how far it gives; below ``activation_N`` it does not give at all. The promise is for bodies from
     ``lightest_kg`` to ``heaviest_kg``.
     """
 
     ceiling_N: float
+    wet_ceiling_N: float
     low_N: float
     travel_m: float
     activation_N: float
@@ -69,6 +71,7 @@ class Absorber:
 # Ceiling, travel and activation from the standard. The standard states no least mean force: 3 kN is from memory, low.
 ABSORBER_EN_958_2017 = Absorber(
     ceiling_N=6000.0,
+    wet_ceiling_N=8000.0,
     low_N=3000.0,
     travel_m=2.2,
     activation_N=1300.0,
@@ -94,6 +97,7 @@ def absorbed_stop(
     stiffness_N: ArrayLike,
     length_m: ArrayLike,
     absorber: Absorber,
+    wet: bool = False,
 ) -> AbsorbedStop:
     """A slide stopped by an absorber in series with an elastic arm.
 
@@ -101,7 +105,8 @@ def absorbed_stop(
     Else it gives s = E / (low - m a), at a force up to its ceiling. Where s passes its travel the rest of the energy
     goes into the arm: the force is then the larger of the ceiling and the arm's. It is never more than the arm alone.
 
-    Parameters as ``stopping_force_N``; arrays broadcast together. Sources: en_958_2017, wexler_1950.
+    Parameters as ``stopping_force_N``; arrays broadcast together; ``wet`` takes the wet ceiling.
+    Sources: en_958_2017, wexler_1950; low_N from memory (absorber_low).
     """
     mass, acceleration, energy, stiffness, length = np.broadcast_arrays(
         *(np.asarray(value, float) for value in (mass_kg, acceleration_m_s2, energy_J, stiffness_N, length_m))
@@ -114,8 +119,9 @@ def absorbed_stop(
     runs_out = opens & (wanted_m > absorber.travel_m)
     left_J = np.maximum(0.0, energy - brake_N * absorber.travel_m)
     hard_N = stopping_force_N(mass, acceleration, left_J, stiffness, length)
-    force = np.where(opens, absorber.ceiling_N, arm_only_N)
-    force = np.where(runs_out, np.maximum(absorber.ceiling_N, hard_N), force)
+    ceiling_N = absorber.wet_ceiling_N if wet else absorber.ceiling_N
+    force = np.where(opens, ceiling_N, arm_only_N)
+    force = np.where(runs_out, np.maximum(ceiling_N, hard_N), force)
     force = np.minimum(force, arm_only_N)
     given = np.where(opens, np.minimum(wanted_m, absorber.travel_m), 0.0)
     return AbsorbedStop(force_N=force, given_m=given, runs_out=runs_out)

@@ -18,12 +18,16 @@ from handline.line.arrest import absorbed_stop, stopping_force_N
 from handline.line.friction import Rock
 from handline.line.geometry import Line, angle_at
 from handline.line.limits import LIMITS
-from handline.line.slide import slide_acceleration_m_s2, slide_end_m, slide_speed_m_s, specific_energy_J_kg
+from handline.line.slide import fastest_m_s, slide_acceleration_m_s2, slide_end_m, specific_energy_J_kg
 from handline.line.tethers import ABSORBING, GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE, Tether
 
 _STEP_M = 0.1
-# From more than this share of the places a slip may start, the body reaches the foot: then the tether is no stop.
+# A slide longer than this that the tether does not stop counts as uncaught: about a body's length; ours.
+BODY_LENGTH_M = 1.8
+# When more than this share of slips goes uncaught, the tether is no stop; ours.
 NO_STOP_SHARE = 0.10
+# How far below the place where a tether comes taut the slope is looked at: stretch and absorber use that much at most.
+_GIVES_WITHIN_M = 2.5
 
 CASE_NOTHING = "nothing holds"
 CASE_STOPS_HOLD = "every stop holds"
@@ -36,11 +40,13 @@ CASE_SLIPS = "the hitch slips"
 class Outcome:
     """What one tether does in a slip, for one rock state and one case.
 
-    Pairs are (typical, worst) over the places a slip may start: the median and the maximum. ``reach_foot_share`` is
-    the share of those places from which the body slides to the foot of the line. ``force_N`` is NaN where the tether
-    stops nothing anywhere. ``start_m`` and ``end_m`` are the longest slide, along the line from its foot.
-    ``over_limits`` are the keys of body limits the worst force passes. ``verdict`` is "holds", "hurts" (over the
-    party's limit on the body), "breaks" (a part's strength is passed) or "no stop"; the gravest that applies.
+    Pairs are (typical, worst) over the places a slip may start: the median and the maximum. Slides and forces are those
+    of a tether that holds; ``part_breaks`` says that its weakest part does not. ``force_N`` is NaN where the tether
+    stops nothing anywhere. ``reach_foot_share`` is the share of places from which the body slides to the foot of the
+    line, ``foot_from_m`` the highest of them; ``uncaught_share`` the share of slips longer than a body that the tether
+    does not stop. ``start_m`` and ``end_m`` are the longest slide, along the line from its foot. ``over_limits``
+    are the keys of body limits the worst force passes. ``verdict`` is "no stop" (too many slips go uncaught), "breaks"
+    (a part's strength is passed), "hurts" (over the party's limit on the body) or "holds"; the gravest that applies.
     """
 
     tether: str
@@ -51,6 +57,8 @@ class Outcome:
     speed_m_s: tuple[float, float]
     force_N: tuple[float, float]
     reach_foot_share: float
+    foot_from_m: float
+    uncaught_share: float
     start_m: float
     end_m: float
     over_limits: tuple[str, ...]
@@ -105,8 +113,7 @@ def _slips(line: Line, tether: Tether, case: str) -> _Slips:
     edges_m = np.unique(np.concatenate([[0.0], stops_m, [line.length_m]]))
     starts, tauts = [], []
     for lower_m, upper_m in itertools.pairwise(edges_m):
-        top_m = min(upper_m + tether.reach_m, line.length_m)
-        start_m = np.append(np.arange(lower_m + _STEP_M, top_m, _STEP_M), top_m)
+        start_m = np.append(np.arange(lower_m + _STEP_M, upper_m + tether.reach_m, _STEP_M), upper_m + tether.reach_m)
         held = bool(np.isclose(stops_m, lower_m).any())
         starts.append(start_m)
         tauts.append(np.full_like(start_m, lower_m - tether.reach_m if held else -np.inf))
@@ -116,37 +123,40 @@ def _slips(line: Line, tether: Tether, case: str) -> _Slips:
 def _outcome(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_N: float, case: str) -> Outcome:
     slips = _slips(line, tether, case)
     rest_m = slide_end_m(line, slips.start_m, rock.mu_slide)
-    to_foot = (slips.taut_m <= 0.0) & (rest_m <= 0.0)
     by_tether = (slips.taut_m > 0.0) & (rest_m <= slips.taut_m)
     end_m = np.where(by_tether, slips.taut_m, rest_m)
     free_m = slips.start_m - end_m
-    fastest_m_s = slide_speed_m_s(line, slips.start_m, end_m, rock.mu_slide)
-
     force_N, stretch_m = np.full_like(free_m, np.nan), np.zeros_like(free_m)
     if by_tether.any():
         force_N[by_tether], stretch_m[by_tether] = _stop(
             line, tether, rock, mass_kg, slips.start_m[by_tether], end_m[by_tether]
         )
     slide_m = np.minimum(free_m + stretch_m, slips.start_m)
+    to_foot = (slide_m >= slips.start_m) & (slide_m > 0.0)
+    uncaught = (to_foot | ~by_tether) & (slide_m > BODY_LENGTH_M)
+    speed_m_s = fastest_m_s(line, slips.start_m, end_m, rock.mu_slide)
     worst = int(np.argmax(slide_m))
     forces = force_N[by_tether]
     force = (float(np.median(forces)), float(forces.max())) if forces.size else (float("nan"), float("nan"))
-    breaks = bool(forces.size and force[1] > tether.part_N)
-    foot_share = float(to_foot.mean())
+    breaks = bool(force[1] > tether.weakest.force_N)
+    uncaught_share = float(uncaught.mean())
+    nothing_holds = case == CASE_NOTHING and bool(slide_m.any())
     return Outcome(
         tether=tether.name,
         rock=rock.name,
         case=case,
         free_m=(float(np.median(free_m)), float(free_m.max())),
         slide_m=(float(np.median(slide_m)), float(slide_m.max())),
-        speed_m_s=(float(np.median(fastest_m_s)), float(fastest_m_s.max())),
+        speed_m_s=(float(np.median(speed_m_s)), float(speed_m_s.max())),
         force_N=force,
-        reach_foot_share=foot_share,
+        reach_foot_share=float(to_foot.mean()),
+        foot_from_m=float(slips.start_m[to_foot].max()) if to_foot.any() else 0.0,
+        uncaught_share=uncaught_share,
         start_m=float(slips.start_m[worst]),
         end_m=float(slips.start_m[worst] - slide_m[worst]),
         over_limits=tuple(key for key, limit in LIMITS.items() if limit.of == "body" and force[1] > limit.force_N),
         part_breaks=breaks,
-        verdict=_verdict(foot_share, breaks, force[1], body_limit_N),
+        verdict=_verdict(1.0 if nothing_holds else uncaught_share, breaks, force[1], body_limit_N),
     )
 
 
@@ -162,16 +172,19 @@ def _stop(
     energy_J = mass_kg * (
         specific_energy_J_kg(line, start_m, rock.mu_slide) - specific_energy_J_kg(line, taut_m, rock.mu_slide)
     )
-    acceleration = slide_acceleration_m_s2(angle_at(line, taut_m), rock.mu_slide)
+    steepest_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - _GIVES_WITHIN_M)))
+    acceleration = slide_acceleration_m_s2(steepest_rad, rock.mu_slide)
     if tether.kind == ABSORBING and tether.absorber is not None:
-        stop = absorbed_stop(mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber)
+        stop = absorbed_stop(
+            mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber, rock.gear_gets_wet
+        )
         return stop.force_N, stop.given_m + stop.force_N * tether.reach_m / tether.stiffness_N
     force_N = stopping_force_N(mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m)
     return force_N, force_N * tether.reach_m / tether.stiffness_N
 
 
-def _verdict(foot_share: float, breaks: bool, worst_N: float, body_limit_N: float) -> str:
-    if foot_share > NO_STOP_SHARE:
+def _verdict(uncaught_share: float, breaks: bool, worst_N: float, body_limit_N: float) -> str:
+    if uncaught_share > NO_STOP_SHARE:
         return "no stop"
     if breaks:
         return "breaks"

@@ -57,6 +57,16 @@ def slide_end_m(line: Line, start_m: ArrayLike, mu: float) -> NDArray[np.float64
     return end
 
 
+def fastest_m_s(line: Line, start_m: ArrayLike, end_m: ArrayLike, mu: float) -> NDArray[np.float64]:
+    """Highest speed of a slide from rest at ``start_m`` to ``end_m``: at its end, or at a bend above a flatter part."""
+    start, end = np.broadcast_arrays(np.asarray(start_m, float), np.asarray(end_m, float))
+    fastest = slide_speed_m_s(line, start, end, mu)
+    for bend_m in np.cumsum(line.section_length_m)[:-1]:
+        passed = (end <= bend_m) & (bend_m <= start)
+        fastest = np.where(passed, np.maximum(fastest, slide_speed_m_s(line, start, bend_m, mu)), fastest)
+    return fastest
+
+
 def slide_speed_m_s(line: Line, start_m: ArrayLike, end_m: ArrayLike, mu: float) -> NDArray[np.float64]:
     """Speed at ``end_m`` of a body that slipped from rest at ``start_m`` above it; 0 where it stopped before."""
     gained = specific_energy_J_kg(line, start_m, mu) - specific_energy_J_kg(line, end_m, mu)

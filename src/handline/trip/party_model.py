@@ -44,6 +44,9 @@ class Party(Section):
     body_mass_kg: BodyMass = usual(
         "80 kg", "mass", "body_mass", "The heaviest person with clothes: the heavier, the harder the stop."
     )
+    pack_mass_kg: Annotated[float, Amount("mass", "0 kg", "60 kg")] = usual(
+        "8 kg", "mass", "pack_mass", "What each carries on the line: it falls with the body."
+    )
     members: Annotated[tuple[Member, ...], Field(strict=False)] = Field(
         default=(), description="The people one by one, each a [[party.members]]."
     )

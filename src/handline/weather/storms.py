@@ -12,9 +12,14 @@ PUBLISHED_HOURS = tuple(range(6, 15))
 PUBLISHED_FLASHES = (5.6, 3.8, 3.6, 3.3, 8.2, 39.0, 131.0, 273.0, 396.0)
 # High mountains peak about an hour before lower ground, so the whole shape is moved an hour earlier.
 MOUNTAIN_LEAD_S = 3600.0
-# After the last published hour the rate is held level until 17, then falls to nothing at 21; before the first it is
-# held level back to midnight. [practice_storm]
-_LEVEL_UNTIL_H, _GONE_BY_H = 17.0, 21.0
+# After its last published hour the rate is held level until 17, and then falls to nothing within four hours; before the
+# first it is held level back to midnight. [practice_storm]
+_LEVEL_UNTIL_H, _GONE_AFTER_H = 17.0, 4.0
+# The hour at which the published counts begin to rise steeply.
+_RISE_H = 10.5
+# How many days on the clock may have a storm: a push that starts in the evening meets the next day's.
+_DAYS = 3
+_STEP_S, _DAY_S = 300.0, 86400.0
 # Used where the trip file gives no chance. [practice_storm]
 DEFAULT_STORM_CHANCE = 0.40
 # A chance of exactly one would put the whole storm at midnight; no forecast is that sure.
@@ -39,30 +44,25 @@ class StormHazard:
         """Chance that a storm has begun by each clock time, same shape."""
         return -np.expm1(-self.cumulative(clock_s))
 
-    def onset_clock_s(self, uniform: ArrayLike, after_clock_s: float) -> NDArray[np.float64]:
-        """Clock time a storm begins, given none had by ``after_clock_s``; infinity on days without one.
-
-        ``uniform`` are draws from (0, 1], one a day.
-        """
-        target = self.cumulative(after_clock_s) - np.log(np.asarray(uniform, float))
-        onset = np.interp(target, self.hazard, self.clock_s)
-        return np.where(target >= self.hazard[-1], np.inf, onset)
+    def none_between_share(self, from_clock_s: ArrayLike, to_clock_s: ArrayLike) -> NDArray[np.float64]:
+        """Chance that none begins between two clock times, given that none had by the first; same shape."""
+        return np.exp(self.cumulative(from_clock_s) - self.cumulative(to_clock_s))
 
 
 def storm_hazard(chance: float, first_clock_s: float | None = None) -> StormHazard:
-    """The hazard for a day with this chance of any storm.
+    """The hazard for days that each have this chance of any storm.
 
     Parameters
     ----------
     chance : float
         Chance of a storm at some time of the day, 0 to ``MOST_STORM_CHANCE``.
     first_clock_s : float, optional
-        Where given, no storm begins before it and the published shape is moved so that its steep rise starts there.
+        Where given, no storm begins before it and the published rise is moved so that it starts there.
 
     Returns
     -------
     StormHazard
-        Scaled so that the chance by the end of the day is ``chance``.
+        Scaled so that the chance by the end of the first day's storms is ``chance``; the days after are alike.
 
     Raises
     ------
@@ -75,17 +75,19 @@ def storm_hazard(chance: float, first_clock_s: float | None = None) -> StormHaza
     """
     if not 0.0 <= chance <= MOST_STORM_CHANCE:
         raise ValueError(f"the chance of a storm lies from 0 to {MOST_STORM_CHANCE}")
-    centres_h = np.array(PUBLISHED_HOURS, float) + 0.5
-    corners_h = np.concatenate([[0.0], centres_h, [_LEVEL_UNTIL_H, _GONE_BY_H]])
-    rate = np.concatenate([[PUBLISHED_FLASHES[0]], PUBLISHED_FLASHES, [PUBLISHED_FLASHES[-1], 0.0]])
-    clock_s = corners_h * 3600.0 - MOUNTAIN_LEAD_S
+    rise_s = (np.array(PUBLISHED_HOURS, float) + 0.5) * 3600.0 - MOUNTAIN_LEAD_S
     if first_clock_s is not None:
-        # The steep rise of the published counts starts at the hour of 10.
-        clock_s = clock_s + (first_clock_s - (10.5 * 3600.0 - MOUNTAIN_LEAD_S))
-    fine_s = np.arange(clock_s[0], clock_s[-1] + 1.0, 300.0)
-    fine_rate = np.interp(fine_s, clock_s, rate)
-    if first_clock_s is not None:
-        fine_rate[fine_s < first_clock_s] = 0.0
-    steps = np.concatenate([[0.0], np.cumsum((fine_rate[1:] + fine_rate[:-1]) / 2.0)])
-    scale = -np.log1p(-chance) / steps[-1]
-    return StormHazard(clock_s=fine_s, hazard=steps * scale)
+        rise_s = rise_s + (first_clock_s - (_RISE_H * 3600.0 - MOUNTAIN_LEAD_S))
+    level_until_s = max(_LEVEL_UNTIL_H * 3600.0, float(rise_s[-1]))
+    corners_s = np.concatenate([rise_s, [level_until_s, level_until_s + _GONE_AFTER_H * 3600.0]])
+    rates = np.concatenate([PUBLISHED_FLASHES, [PUBLISHED_FLASHES[-1], 0.0]])
+    clock_s = np.arange(0.0, _DAYS * _DAY_S + 1.0, _STEP_S)
+    middle_s = clock_s[:-1] + _STEP_S / 2.0
+    rate = np.zeros_like(middle_s)
+    for day in range(_DAYS):
+        since_s = middle_s - day * _DAY_S
+        begun = since_s >= (0.0 if first_clock_s is None else first_clock_s)
+        rate += np.where(begun, np.interp(since_s, corners_s, rates), 0.0)
+    steps = np.concatenate([[0.0], np.cumsum(rate)])
+    one_day = np.interp(min(corners_s[-1], _DAY_S), clock_s, steps)
+    return StormHazard(clock_s=clock_s, hazard=steps * (-np.log1p(-chance) / one_day))
