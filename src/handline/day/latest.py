@@ -19,6 +19,9 @@ _STEPS_S = (3600.0, 600.0, 60.0)
 LATEST_DAYS = 2000
 
 
+_Chance = Callable[[Floats], Floats]
+
+
 def latest_passing_s(
     limits: DayLimits,
     itinerary: Itinerary,
@@ -47,23 +50,33 @@ def latest_passing_s(
     few = draws.first(LATEST_DAYS)
     latest = np.full(itinerary.legs + 1, np.nan)
     for passing in range(itinerary.legs + 1):
-        days = few if passing > 0 else draws
-        chance = partial(chance_from, limits, itinerary, days, storm, passing)
-        latest[passing] = _last_minute(chance, float(planned.arrive_clock_s[passing].min()), limits.chance)
+        rough = partial(chance_from, limits, itinerary, few, storm, passing)
+        close = rough if passing > 0 else partial(chance_from, limits, itinerary, draws, storm, passing)
+        latest[passing] = _last_minute(rough, close, float(planned.arrive_clock_s[passing].min()), limits.chance)
         told((passing + 1) / (itinerary.legs + 1))
     return latest
 
 
-def _last_minute(chance: Callable[[Floats], Floats], planned_s: float, wanted: float) -> float:
+def _last_minute(rough: _Chance, close: _Chance, planned_s: float, wanted: float) -> float:
+    """Hour by hour with the rough chance, confirmed and then followed down to the minute with the close one."""
     begin_s = np.floor((planned_s - _BEFORE_S) / 3600.0) * 3600.0
     clock_s = np.arange(begin_s, planned_s + _AFTER_S + 1.0, _STEPS_S[0])
-    bracket = _fall(clock_s, chance(clock_s) >= wanted, planned_s)
+    bracket = _fall(clock_s, rough(clock_s) >= wanted, planned_s)
+    if rough is not close and not _confirmed(bracket, close, wanted):
+        bracket = _fall(clock_s, close(clock_s) >= wanted, planned_s)
     for step_s in _STEPS_S[1:]:
         if not np.isfinite(bracket).all():
             break
         clock_s = np.arange(bracket[0], bracket[1] + 1.0, step_s)
-        bracket = _fall(clock_s, chance(clock_s) >= wanted, bracket[0])
+        bracket = _fall(clock_s, close(clock_s) >= wanted, bracket[0])
     return bracket[0]
+
+
+def _confirmed(bracket: tuple[float, float], close: _Chance, wanted: float) -> bool:
+    if not np.isfinite(bracket).all():
+        return False
+    before, after = close(np.array(bracket))
+    return bool(before >= wanted > after)
 
 
 def _fall(clock_s: Floats, met: np.ndarray, planned_s: float) -> tuple[float, float]:

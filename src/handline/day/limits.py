@@ -63,7 +63,7 @@ def kept_share(
     for key, by_clock_s in (("home_before_dark", limits.dark_clock_s), ("home_by", limits.home_by_clock_s)):
         if by_clock_s is not None:
             by_key[key] = (arrive_s[-1] <= by_clock_s).astype(float)
-    everything = np.ones(arrive_s.shape[1:])
+    everything = np.ones(arrive_s[0].shape)
     for share in by_key.values():
         everything = everything * share
     return by_key | {"all": everything}

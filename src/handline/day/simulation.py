@@ -130,12 +130,12 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
 class Days:
     """Clock times of many days [s after local midnight].
 
-    ``arrive_clock_s`` has shape (passings, ...) and begins with the departure; ``leave_clock_s`` (legs, ...) is when
-    the movement of each leg begins, after stop and wait.
+    ``arrive_clock_s`` has one array a passing and begins with the departure; ``leave_clock_s`` one a leg, when its
+    movement begins, after stop and wait.
     """
 
-    arrive_clock_s: Floats
-    leave_clock_s: Floats
+    arrive_clock_s: tuple[Floats, ...]
+    leave_clock_s: tuple[Floats, ...]
 
 
 def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int = 0) -> Days:
@@ -162,15 +162,17 @@ def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int 
         clock = arrive_clock_s(leave, draws.movement_s[j], itinerary.dark_spans_clock_s, itinerary.dark_factor)
         leaves.append(leave)
         arrivals.append(clock)
-    return Days(
-        arrive_clock_s=np.stack(arrivals), leave_clock_s=np.stack(leaves) if leaves else np.empty((0, *clock.shape))
-    )
+    return Days(arrive_clock_s=tuple(arrivals), leave_clock_s=tuple(leaves))
 
 
 def dark_movement_s(itinerary: Itinerary, days: Days) -> Floats:
     """How much of each day's movement lies in the dark [s], shape of one arrival."""
     spans = itinerary.dark_spans_clock_s
-    return np.asarray(dark_between_s(days.leave_clock_s, days.arrive_clock_s[1:], spans).sum(axis=0))
+    legs = zip(days.leave_clock_s, days.arrive_clock_s[1:], strict=True)
+    dark = np.zeros(days.arrive_clock_s[0].shape)
+    for leave, arrive in legs:
+        dark = dark + dark_between_s(leave, arrive, spans)
+    return dark
 
 
 def dark_between_s(start_clock_s: Floats, end_clock_s: Floats, dark_spans_clock_s: Floats) -> Floats:
