@@ -260,6 +260,11 @@ def show_clock(clock_s: float) -> str:
     return text if day == 0 else f"{text} ({day:+d})"
 
 
+def show_error(error: float) -> str:
+    """A standard error of a share in points: "0.3", or "under 0.1"."""
+    return f"{error * 100:.1f}" if error >= 0.0005 else "under 0.1"
+
+
 def show_share(share: float) -> str:
     """A chance in whole per cent; what is not quite none or all says so: "92 %", "under 1 %"."""
     if 0.0 < share < 0.01:

@@ -22,6 +22,7 @@ from handline.quantity import (
     show_clock,
     show_distance,
     show_duration,
+    show_error,
     show_force,
     show_height,
     show_length,
@@ -119,6 +120,7 @@ def _environment(plan: Plan) -> jinja2.Environment:
         "length": partial(show_length, units=units),
         "mass": partial(show_mass, units=units),
         "share": show_share,
+        "error": show_error,
     }
     for name, show in shows.items():
         environment.filters[name] = partial(words.said, show=show, otherwise="not known")

@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from handline.day.plan import PROBABILITIES
-from handline.quantity import show_clock, show_distance, show_height, show_share
+from handline.quantity import show_clock, show_distance, show_error, show_height, show_share
 
 if TYPE_CHECKING:
     from handline.day.plan import Plan
@@ -76,7 +76,7 @@ def _answers(plan: Plan) -> Table:
     table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
-        spread = f"{show_share(chance.share)} ± {chance.error * 100:.1f}"
+        spread = f"{show_share(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
     return table
 

@@ -152,7 +152,7 @@ def _line_state(trip: Trip, problems: list[Problem]) -> tuple[str, str]:
     if not trip.season.raised:
         return RAISED, "no season is typed, so it counts as standing"
     words = "; ".join(trip.season.raised)
-    return (RAISED, f"raised: {words}") if inside["raised"] else (LOWERED, f"outside of: {words}")
+    return (RAISED, f"stands from {words}") if inside["raised"] else (LOWERED, f"stands only from {words}")
 
 
 def _tethers(trip: Trip, problems: list[Problem]) -> tuple[tuple[Tether, ...], Tether]:

@@ -41,7 +41,7 @@ VERDICT_WORDS = {
     "holds": "stops the slip under the party's limit",
     "hurts": "stops the slip over the party's limit",
     "breaks": "a part's strength is passed",
-    "no stop": "no stop: too many slips end at the foot",
+    "no stop": "no stop: too many slips are not caught",
 }
 
 
