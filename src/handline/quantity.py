@@ -124,14 +124,15 @@ def parse(text: str, kind: str) -> float:
     import pint
 
     wanted = KINDS[kind]
-    allowed = f"a {kind} in {', '.join(wanted.units)}, such as {wanted.example}"
+    article = "an" if kind[0] in "aeiou" else "a"
+    allowed = f"{article} {kind} in {', '.join(wanted.units)}, such as {wanted.example}"
     if _BARE.fullmatch(text):
         raise QuantityError(f"the number has no unit: write {allowed}")
     total, position, parts = 0.0, 0, 0
     while position < len(text):
         match = _PART.match(text, position)
         if match is None:
-            raise QuantityError(f"this is not a {kind}: write {allowed}")
+            raise QuantityError(f"this is not {article} {kind}: write {allowed}")
         try:
             factor = _factor(match["unit"].strip(), wanted.si_unit)
         except pint.DimensionalityError:

@@ -213,7 +213,7 @@ def _line() -> LinePlan:
 
 
 def _storm() -> Storm:
-    clock_s = tuple(hour * HOUR_S for hour in range(4, 25))
+    clock_s = tuple(hour * HOUR_S for hour in range(49))
     begun = tuple(0.30 / (1.0 + math.exp(-(clock / HOUR_S - 14.0) / 1.1)) for clock in clock_s)
     return Storm(0.30, True, clock_s, begun, "NWS Pueblo, statewide flashes by hour, July 1996 to 2016")
 
@@ -237,6 +237,8 @@ def sample_plan() -> Plan:
             leave_by_clock_s=2.0 * HOUR_S + 3000.0,
             turn_back_at="Foot of the cables",
             turn_back_clock_s=11.3 * HOUR_S,
+            top_at="Tamsin summit",
+            top_clock_s=12.7 * HOUR_S,
             tether_sentence="Absorbing lanyard: a slip stops near 5 kN if the post holds, over 8 kN if posts give way.",
         ),
         findings=(

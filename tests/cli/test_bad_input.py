@@ -139,7 +139,16 @@ def test_every_problem_at_once(folder: Path) -> None:
     _change(folder, '"45 deg"', '"95 deg"')
     _change(folder, "size = 4", "size = 0")
     _change(folder, "2027-07-17", '"17 July"')
-    _refused(folder, "trip.date", "line.angle", "party.size", "3 problems in all")
+    _change(folder, "[party]", '[tethers]\nchosen = "onesling"\n[season]\nraised = ["Juni to July"]\n[party]')
+    _refused(
+        folder, "trip.date", "trip.toml:8 [line.angle]", "party.size", "trip.toml:10 [tethers.chosen]",
+        "trip.toml:12 [season.raised[0]]", "5 problems in all",
+    )  # fmt: skip
+
+
+def test_a_waypoint_off_the_track_is_told_at_its_own_line(folder: Path) -> None:
+    _change(folder, "[party]", '[[waypoints]]\nname = "Far"\nat = "500 km"\n[party]')
+    _refused(folder, "trip.toml:11 [waypoints[0].at]", '"Far" lies past the end')
 
 
 def test_an_existing_brief_stays_as_it_was(folder: Path) -> None:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 import re
 
 import pytest
@@ -59,6 +60,50 @@ def test_typed_stanchions_that_hold_need_no_warning() -> None:
     assert _found(_plan(line='stanchion_holds = "3 kN"'), "stanchions") is not None
 
 
+def test_stanchions_known_to_be_too_weak_are_a_stop() -> None:
+    plan = _plan(line='stanchion_holds = "3 kN"')
+    finding = _found(plan, "tether")
+    assert finding is not None
+    assert finding.level == "stop"
+    assert "within your limit" not in plan.decision.tether_sentence
+
+
+def test_a_kind_sentence_names_what_it_counts_on() -> None:
+    assert "as long as every stanchion holds" in _plan().decision.tether_sentence
+    assert "stanchion" not in _plan(line='stanchion_holds = "10 kN"').decision.tether_sentence
+
+
+def test_turning_back_is_told_at_the_foot_first() -> None:
+    decision = _plan().decision
+    assert (decision.turn_back_at, decision.top_at) == ("Foot", "Top")
+    assert decision.turn_back_clock_s is not None
+    assert decision.top_clock_s is not None
+    assert decision.turn_back_clock_s < decision.top_clock_s
+
+
+def test_a_route_that_ends_on_top_says_so() -> None:
+    assert _found(_plan(route="out_and_back = false"), "not_home") is not None
+    assert _found(_plan(), "not_home") is None
+
+
+def test_a_line_that_does_not_fit_its_track_is_said() -> None:
+    # 100 m at 44 deg gain 69 m, and so does the typed leg; at 20 deg they gain 34 m.
+    assert _found(_plan(), "line_against_track") is None
+    steep = typed_trip()
+    line = steep.line.model_copy(update={"angle_rad": 0.349})
+    assert _found(make_plan(steep.model_copy(update={"line": line})), "line_against_track") is not None
+
+
+def test_clocks_that_change_and_zones_that_do_not_fit_are_said() -> None:
+    trip = typed_trip()
+    spring = trip.about.model_copy(update={"date": dt.date(2027, 3, 14)})
+    assert _found(make_plan(trip.model_copy(update={"about": spring})), "clock_change") is not None
+    far = trip.route.model_copy(update={"timezone": "Australia/Hobart"})
+    assert _found(make_plan(trip.model_copy(update={"route": far})), "zone_far") is not None
+    assert _found(make_plan(trip), "clock_change") is None
+    assert _found(make_plan(trip), "zone_far") is None
+
+
 def test_missed_limits_name_the_start_that_meets_them() -> None:
     late = _plan(limits='home_by = "12:30"', weather="storm_chance = 0.0")
     finding = _found(late, "limits_missed")
@@ -69,7 +114,12 @@ def test_missed_limits_name_the_start_that_meets_them() -> None:
 
 
 def test_limits_that_no_start_meets() -> None:
-    finding = _found(_plan(limits='home_by = "00:10"'), "limits_missed")
+    trip = typed_trip()
+    polar = trip.route.model_copy(update={"latitude_deg": 80.0})
+    winter = trip.about.model_copy(update={"date": dt.date(2027, 12, 21)})
+    plan = make_plan(trip.model_copy(update={"route": polar, "about": winter}))
+    assert _found(plan, "no_light") is not None
+    finding = _found(plan, "limits_missed")
     assert finding is not None
     assert "No start meets them" in finding.sentence
 

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -98,8 +100,25 @@ def test_latest_times_go_up_along_the_day() -> None:
 
 
 def test_a_limit_nobody_can_keep_has_no_latest_time() -> None:
-    setting = set_up(typed_trip(limits='home_by = "00:10"'))
-    assert np.isnan(_latest(setting)[0])
+    setting = set_up(typed_trip())
+    never = replace(setting, limits=replace(setting.limits, dark_clock_s=-np.inf))
+    assert np.isnan(_latest(never)).all()
+
+
+def test_a_time_of_day_before_the_start_is_the_next_days() -> None:
+    setting = set_up(typed_trip(limits='home_by = "05:00"\noff_line_by = "12:00"'))
+    assert setting.limits.home_by_clock_s == 29 * 3600.0
+    assert setting.limits.off_line_by_clock_s == 12 * 3600.0
+
+
+def test_until_off_the_line_no_place_gives_more_time_than_a_slow_party_takes() -> None:
+    setting = set_up(typed_trip(weather='storm_chance = "30 %"', limits='home_by = "23:30"\nhome_before_dark = false'))
+    draws = draw_days(setting.itinerary, 2000, 1)
+    planned = walk(setting.itinerary, draws, np.array([setting.trip.about.start_clock_s]))
+    latest = latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)
+    for i in range(1, setting.itinerary.off_line):
+        slow = np.quantile(planned.arrive_clock_s[i] - planned.arrive_clock_s[i - 1], 0.9)
+        assert latest[i] <= latest[i - 1] + slow
 
 
 def test_no_limits_no_latest_time() -> None:

@@ -16,11 +16,10 @@ from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
 from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.tether_cases import tether_cases
-from handline.day.plan import PROBABILITIES, LinePlan, Plan
+from handline.day.plan import PROBABILITIES, LinePlan, Passing, Plan
 from handline.quantity import (
     show_angle,
     show_clock,
-    show_distance,
     show_duration,
     show_error,
     show_force,
@@ -47,6 +46,8 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         tethers=tether_cases(plan),
         quantile={f"p{probability:.0%}".rstrip("%"): index for index, probability in enumerate(PROBABILITIES)},
         hardest=_hardest_bays(plan.line),
+        leave_by=_latest_or_why(plan.timetable[0], plan.decision.leave_by_clock_s, "no start meets the limits"),
+        turns=_turns(plan),
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
@@ -62,6 +63,25 @@ def _stills(pictures: dict[str, Picture], draw: Draw) -> dict[str, str]:
     """Each picture as an image inside the page, in the width of a phone."""
     svgs = draw([picture.complete("narrow") for picture in pictures.values()])
     return {key: data_uri(svg) for key, svg in zip(pictures, svgs, strict=True)}
+
+
+def _turns(plan: Plan) -> list[dict[str, str]]:
+    """Where and when to turn back: the foot of the line, then the top."""
+    decision = plan.decision
+    places = {decision.turn_back_at: decision.turn_back_clock_s, decision.top_at: decision.top_clock_s}
+    passings = {passing.name: passing for passing in plan.timetable if passing.way == "up"}
+    return [
+        {"at": at, **_latest_or_why(passings.get(at), clock_s, f"no time at {at} meets the limits")}
+        for at, clock_s in places.items()
+    ]
+
+
+def _latest_or_why(passing: Passing | None, clock_s: float | None, none_meets: str) -> dict[str, str]:
+    """The latest time, or in words why there is none to give."""
+    if clock_s is not None:
+        return {"clock": show_clock(clock_s), "why": ""}
+    says = passing.latest_says if passing else ""
+    return {"clock": "", "why": none_meets if says in ("", words.NO_TIME) else says}
 
 
 def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:
@@ -113,7 +133,7 @@ def _environment(plan: Plan) -> jinja2.Environment:
     shows: dict[str, Callable[[float], str]] = {
         "angle": show_angle,
         "clock": show_clock,
-        "distance": partial(show_distance, units=units),
+        "distance": partial(words.walk_words, units=units),
         "duration": show_duration,
         "force": partial(show_force, units=units),
         "height": partial(show_height, units=units),

@@ -8,9 +8,12 @@ from collections.abc import Callable, Sequence
 from handline.day.plan import Limit, Outcome, Passing
 from handline.quantity import (
     Units,
+    parse,
     show_clock,
+    show_distance,
     show_duration,
     show_force,
+    show_height,
     show_length,
     show_share,
     show_span,
@@ -40,6 +43,17 @@ def said_span(
     return show_span(min(finite), max(finite), show, units) if finite else otherwise
 
 
+def usual_words(
+    values: Sequence[float], show: Callable[[float, Units], str], units: Units, otherwise: str = "not known"
+) -> str:
+    """The typical and the worst value: "usually 10 ft, at worst 18 ft"; one where both read the same."""
+    finite = [value for value in values if math.isfinite(value)]
+    if not finite:
+        return otherwise
+    usual, worst = show(finite[0], units), show(finite[-1], units)
+    return worst if usual == worst else f"usually {usual}, at worst {worst}"
+
+
 def latest_words(passing: Passing) -> str:
     """The latest time to arrive at a place, or why there is none."""
     return said(passing.latest_clock_s, show_clock, passing.latest_says or NO_TIME)
@@ -55,6 +69,24 @@ def force_words(outcome: Outcome, units: Units) -> str:
 def slide_words(outcome: Outcome, units: Units) -> str:
     """Typical and worst slide."""
     return said_span(outcome.slide_m, show_length, units)
+
+
+def usual_force_words(outcome: Outcome, units: Units) -> str:
+    """Typical and worst stopping force in a sentence, or why there is none."""
+    if outcome.slide_m[1] == 0.0:
+        return NO_SLIDE
+    return usual_words(outcome.force_N, show_force, units, NO_FORCE)
+
+
+def usual_slide_words(outcome: Outcome, units: Units) -> str:
+    """Typical and worst slide in a sentence."""
+    return usual_words(outcome.slide_m, show_length, units)
+
+
+def walk_words(length_m: float, units: Units) -> str:
+    """A distance walked; where that would be under a tenth of its unit, in metres or feet."""
+    tenth_m = parse("0.1 km" if units == "si" else "0.1 mi", "length")
+    return show_distance(length_m, units) if length_m >= tenth_m else show_height(length_m, units)
 
 
 def speed_words(outcome: Outcome, units: Units) -> str:

@@ -19,12 +19,13 @@ from handline.cli.options import json_option, trip_argument
 @plainly
 def command(trip_file: Path, as_json: bool) -> None:
     """Read the file TRIP and all it names, and say everything that is wrong, at once. Exit code 2 when anything is."""
+    from handline.day.file_checks import subject_problems
     from handline.day.setting import set_up
     from handline.errors import InputError
     from handline.trip.reading import read_trip
 
     try:
-        setting = set_up(read_trip(trip_file))
+        setting = set_up(read_trip(trip_file, subject_problems))
     except InputError as error:
         if not as_json:
             raise

@@ -16,7 +16,7 @@ from handline.quantity import Units
 @trip_argument
 @click.option(
     "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the brief; left out, a folder called brief beside the trip file.",
+    help="Folder for the brief; left out, brief beside trip.toml, or brief-NAME beside another file.",
 )  # fmt: skip
 @json_option
 @units_option
@@ -31,14 +31,15 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
 
     with progress() as told, drawing_apart() as draw:
         told("Reading the trip", 0.0)
+        from handline.day.file_checks import subject_problems
         from handline.day.planning import make_plan
         from handline.trip.reading import read_trip
 
-        plan = make_plan(in_units(read_trip(trip_file), units), told)
+        plan = make_plan(in_units(read_trip(trip_file, subject_problems), units), told)
         told("Writing the brief", 0.0)
         from handline.brief.writing import write_brief
 
-        written = write_brief(plan, folder if folder is not None else trip_file.parent / "brief", draw)
+        written = write_brief(plan, folder if folder is not None else trip_file.parent / _usual_folder(trip_file), draw)
     if as_json:
         from handline.day.plan_json import plan_json
 
@@ -49,3 +50,8 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
         show_plan(plan, written)
     if plan.decision.level == "stop":
         sys.exit(EXIT_STOP)
+
+
+def _usual_folder(trip_file: Path) -> str:
+    """Trip files in one folder do not overwrite each other's brief."""
+    return "brief" if trip_file.stem == "trip" else f"brief-{trip_file.stem}"

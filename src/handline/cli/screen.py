@@ -40,6 +40,10 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     console.print(_answers(plan))
     console.print()
     console.print(_timetable(plan))
+    console.print(
+        f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun.",
+        style="italic",
+    )
     console.print()
     for finding in plan.findings:
         if finding.level != "note":
@@ -48,11 +52,7 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     if notes:
         _entry(console, "note", f"{notes} more in the brief.")
     if plan.route.notes:
-        _entry(
-            console,
-            "note",
-            f"The track was mended in {len(plan.route.notes)} ways before measuring; the brief lists them.",
-        )
+        _entry(console, "note", "The brief says what was done to the route before it was measured.")
     console.print()
     console.print(Text(plan.cautions[1], style="italic"))
     for path in written:
@@ -66,19 +66,28 @@ def _answers(plan: Plan) -> Table:
         leave += f"; {show_clock(decision.leave_by_clock_s)} is the latest that meets your limits"
     else:
         leave += f"; {plan.timetable[0].latest_says}"
-    turn = next(row for row in plan.timetable if row.name == decision.turn_back_at)
-    when = show_clock(decision.turn_back_clock_s) if decision.turn_back_clock_s is not None else turn.latest_says
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True, style="bold")
     table.add_column(overflow="fold")
     table.add_row("Leave", leave)
-    table.add_row("Turn back", Text(f"{decision.turn_back_at}: {when}"))
+    table.add_row(
+        "Turn back", Text(f"{_by(plan, decision.turn_back_at, decision.turn_back_clock_s)}, if not yet there")
+    )
+    if decision.top_at != decision.turn_back_at:
+        table.add_row("", Text(f"{_by(plan, decision.top_at, decision.top_clock_s)}, at the latest"))
     table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
         spread = f"{show_share(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
     return table
+
+
+def _by(plan: Plan, name: str, clock_s: float | None) -> str:
+    """A place on the way up and its latest time, or why there is none."""
+    if clock_s is not None:
+        return f"{name} {show_clock(clock_s)}"
+    return f"{name}: {next(row for row in plan.timetable if row.name == name).latest_says}"
 
 
 def _timetable(plan: Plan) -> Table:

@@ -30,15 +30,18 @@ def decide(computed: Computed, found: Sequence[Finding]) -> Decision:
         more = len(gravest) - 1
         why += f" And {more} more reason{'s' if more > 1 else ''} below."
     points = computed.setting.route.points
-    turn = max((i for i, point in enumerate(points) if point.way == "up"), default=0)
+    foot = next(leg.start for leg in computed.setting.route.legs if leg.is_line)
+    top = max((i for i, point in enumerate(points) if point.way == "up"), default=foot)
     return Decision(
         level=level,
         headline=HEADLINES[level],
         why=why,
         start_clock_s=computed.setting.trip.about.start_clock_s,
         leave_by_clock_s=_clock(computed.latest_clock_s[0]),
-        turn_back_at=points[turn].name,
-        turn_back_clock_s=_clock(computed.latest_clock_s[turn]),
+        turn_back_at=points[foot].name,
+        turn_back_clock_s=_clock(computed.latest_clock_s[foot]),
+        top_at=points[top].name,
+        top_clock_s=_clock(computed.latest_clock_s[top]),
         tether_sentence=f"{computed.chosen.title}. {computed.chosen.sentence}",
     )
 

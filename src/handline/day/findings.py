@@ -9,13 +9,14 @@ import numpy as np
 
 from handline.day.plan import LEVELS, BayPull, Chance, Finding, Level, Outcome, TetherRow
 from handline.day.setting import USUAL_WAIT, Setting
-from handline.day.tether_words import goes_on
-from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_NOTHING, CASE_STOPS_HOLD
+from handline.day.tether_words import goes_on, main_case
+from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD
 from handline.line.footing import ONE_HAND_BREAKAWAY_N
 from handline.line.friction import ROCKS
 from handline.line.tethers import GRIPPING, NONE
 from handline.quantity import (
     show_clock,
+    show_distance,
     show_duration,
     show_force,
     show_height,
@@ -25,6 +26,7 @@ from handline.quantity import (
     show_share,
     show_speed,
 )
+from handline.sky.zones import offset_change_s
 from handline.sources import source
 from handline.weather.storms import DEFAULT_STORM_CHANCE
 
@@ -32,10 +34,24 @@ from handline.weather.storms import DEFAULT_STORM_CHANCE
 DARK_ASKS_FOR_LIGHT = 0.02
 # Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
 THIN_MARGIN_S = 30 * 60.0
+# A route that ends this far above its start has not come home. Common practice, no source.
+NOT_HOME_ABOVE_M = 100.0
+# A step between two points of a track that is longer than this hides ground. Common practice, no source.
+JUMP_M = 1000.0
+# Heights of line and track that differ by more than both of these are not the same place. Common practice, no source.
+HEIGHTS_DIFFER_M, HEIGHTS_DIFFER_SHARE = 15.0, 0.3
+# No land keeps a clock further from its sun than this. Common practice, no source.
+ZONE_APART_H = 3.5
 
 ROCK_SAYS: Mapping[str, tuple[Level, str]] = {
-    "damp": ("heed", "Damp rock: soles hold less than on dry. Try your footing low down, where a slip does no harm."),
-    "wet": ("heed", "Wet rock: soles hold about half of dry. Wait for it to dry, or turn back."),
+    "damp": (
+        "heed",
+        "Damp rock: soles hold less than on dry, and you are slower than shown. Try your footing low down.",
+    ),
+    "wet": (
+        "heed",
+        "Wet rock: soles hold about half of dry, and you are slower than shown. Wait for it to dry, or turn back.",
+    ),
     "iced": ("stop", "Iced rock: soles hold almost nothing. Wait until it is gone, or turn back."),
 }
 
@@ -116,9 +132,8 @@ def _today(c: Computed) -> dict[str, Outcome]:
 
 
 def _main_case(c: Computed) -> Outcome:
-    """The case in which the chosen tether is meant to work."""
-    by_case = _today(c)
-    return by_case.get(CASE_STOPS_HOLD) or by_case.get(CASE_GRIPS) or by_case[CASE_NOTHING]
+    """The case the chosen tether is judged by."""
+    return main_case(list(_today(c).values()), c.setting.trip.line.stanchion_holds_N)
 
 
 def _tether(c: Computed) -> Iterator[Finding]:
@@ -149,7 +164,7 @@ def _stanchions(c: Computed) -> Iterator[Finding]:
     if outcome is None or c.setting.chosen.kind == NONE or outcome.slide_m[1] == 0.0:
         return
     holds_N, units = c.setting.trip.line.stanchion_holds_N, c.setting.trip.about.units
-    if holds_N is not None and _main_case(c).force_N[1] <= holds_N:
+    if holds_N is not None and _today(c)[CASE_STOPS_HOLD].force_N[1] <= holds_N:
         return
     what = (
         "A stanchion standing in a socket is no rated anchor"
@@ -257,6 +272,62 @@ def _lightning(c: Computed) -> Iterator[Finding]:
         )
 
 
+def _ends_up_there(c: Computed) -> Iterator[Finding]:
+    first, last = c.setting.route.points[0], c.setting.route.points[-1]
+    above_m, units = last.elevation_m - first.elevation_m, c.setting.trip.about.units
+    if not c.setting.trip.route.out_and_back and above_m > NOT_HOME_ABOVE_M:
+        yield Finding(
+            "heed",
+            "not_home",
+            f"The route ends at {last.name}, {show_height(above_m, units)} above its start, and the way down is not "
+            f'in this plan: "home" here means {last.name}. Set route.out_and_back = true to plan the way back.',
+        )
+
+
+def _jump(c: Computed) -> Iterator[Finding]:
+    jump_m, units = c.setting.route.longest_jump_m, c.setting.trip.about.units
+    if jump_m > JUMP_M:
+        yield Finding(
+            "heed",
+            "jump",
+            f"The track jumps {show_distance(jump_m, units)} between two points, counted as a straight, even walk. "
+            "Record or draw that part, or leave it out.",
+        )
+
+
+def _line_against_track(c: Computed) -> Iterator[Finding]:
+    leg = next(leg for leg in c.setting.route.legs if leg.is_line)
+    track_m, line_m, units = float(np.sum(leg.rise_m)), c.setting.line.height_m, c.setting.trip.about.units
+    if abs(track_m - line_m) > max(HEIGHTS_DIFFER_M, HEIGHTS_DIFFER_SHARE * max(track_m, line_m)):
+        yield Finding(
+            "heed",
+            "line_against_track",
+            f"The line as typed gains {show_height(line_m, units)}, the way from its foot to its head "
+            f"{show_height(track_m, units)}: one is wrong. Check the line's sections, and where foot and head are.",
+        )
+
+
+def _clock(c: Computed) -> Iterator[Finding]:
+    setting, date = c.setting, c.setting.trip.about.date
+    change_s = offset_change_s(date, setting.timezone)
+    if change_s:
+        way = "forward" if change_s > 0 else "back"
+        yield Finding(
+            "heed",
+            "clock_change",
+            f"The clocks go {way} by {show_duration(abs(change_s))} on this date. All times here are on the clock as "
+            "it is at midday: before the change your watch shows another hour.",
+        )
+    hours = setting.light.utc_offset_s / 3600.0
+    if abs(hours - setting.route.longitude_deg / 15.0) > ZONE_APART_H:
+        yield Finding(
+            "heed",
+            "zone_far",
+            f"The time zone {setting.timezone} (UTC{hours:+g}) is far from the route's longitude: check route.timezone,"
+            " or every clock time here is wrong.",
+        )
+
+
 def _permits(c: Computed) -> Iterator[Finding]:
     for permit in c.setting.trip.permits:
         if not permit.held:
@@ -335,6 +406,10 @@ RULES: tuple[Callable[[Computed], Iterator[Finding]], ...] = (
     _rock,
     _pull,
     _light_says,
+    _ends_up_there,
+    _jump,
+    _line_against_track,
+    _clock,
     _thin_margin,
     _long_slide,
     _lowered,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from handline.day.simulation import Days, Draws, Floats, Itinerary
 from handline.weather.storms import StormHazard
 
 # How far around the planned time the clock is searched, and in which steps.
-_BEFORE_S, _AFTER_S = 12 * 3600.0, 30 * 3600.0
+_BEFORE_S, _AFTER_S = 24 * 3600.0, 30 * 3600.0
 _STEPS_S = (3600.0, 600.0, 60.0)
 # Enough days for a chance within about 0.7 points (one standard error at 90 %). The start is searched with all of them,
 # so that it agrees with the chances shown.
@@ -35,6 +36,8 @@ def latest_passing_s(
     The search begins at the earliest planned time. Where the limits are met then, the clock is followed on until
     the chance first falls under the wanted one; what comes after is not looked at, so that a lucky late hour (storms
     are over, but so is the day) is never offered. Where they are not, it is followed back to the last time they were.
+    Until the party is off the line, no place is given a later time than a party gets there that passed the place before
+    at its latest and then was slow.
 
     Parameters
     ----------
@@ -48,13 +51,22 @@ def latest_passing_s(
         where the chance never falls under the wanted one.
     """
     few = draws.first(LATEST_DAYS)
+    slow_s = _slow_legs_s(planned)
     latest = np.full(itinerary.legs + 1, np.nan)
     for passing in range(itinerary.legs + 1):
         rough = partial(chance_from, limits, itinerary, few, storm, passing)
         close = rough if passing > 0 else partial(chance_from, limits, itinerary, draws, storm, passing)
-        latest[passing] = _last_minute(rough, close, float(planned.arrive_clock_s[passing].min()), limits.chance)
+        own_s = _last_minute(rough, close, float(planned.arrive_clock_s[passing].min()), limits.chance)
+        if 0 < passing < itinerary.off_line and np.isfinite(latest[passing - 1]) and not np.isnan(own_s):
+            own_s = min(own_s, np.floor((latest[passing - 1] + slow_s[passing - 1]) / 60.0) * 60.0)
+        latest[passing] = own_s
         told((passing + 1) / (itinerary.legs + 1))
     return latest
+
+
+def _slow_legs_s(planned: Days) -> list[float]:
+    """From arrival to arrival, stop and wait included, as long as nine days in ten take [s]."""
+    return [float(np.quantile(after - before, 0.9)) for before, after in pairwise(planned.arrive_clock_s)]
 
 
 def _last_minute(rough: _Chance, close: _Chance, planned_s: float, wanted: float) -> float:

@@ -88,7 +88,7 @@ def _tether_row(setting: Setting, tether: Tether) -> TetherRow:
         name=tether.name,
         title=tether.title,
         chosen=tether.name == setting.chosen.name,
-        sentence=tether_sentence(tether, today, limit_N, trip.about.units),
+        sentence=tether_sentence(tether, today, limit_N, trip.about.units, trip.line.stanchion_holds_N),
         also=tether_also(tether, today, limit_N, trip.about.units),
         reach_m=tether.reach_m,
         part_N=tether.weakest.force_N,

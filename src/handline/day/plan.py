@@ -37,7 +37,8 @@ class Decision:
     """Go or not, and the three things a leader asks next.
 
     ``level`` is the gravest finding. ``leave_by_clock_s`` is the latest start that meets the limits, None when no
-    start does. ``turn_back_clock_s`` is the latest passing time of ``turn_back_at``, None when there is none.
+    start does. ``turn_back_at`` is the foot of the line on the way up, the last place where turning back is easy, and
+    ``top_at`` the turning point; their clocks are the latest passing times, None when there is none.
     """
 
     level: Level
@@ -47,6 +48,8 @@ class Decision:
     leave_by_clock_s: float | None
     turn_back_at: str
     turn_back_clock_s: float | None
+    top_at: str
+    top_clock_s: float | None
     tether_sentence: str
 
 

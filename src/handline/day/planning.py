@@ -105,7 +105,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         name=about.name,
         date=about.date.isoformat(),
         units=about.units,
-        timezone=setting.timezone,
+        timezone=_zone_words(setting),
         party_size=trip.party.size,
         wanted_chance=trip.limits.chance,
         decision=decide(computed, found),
@@ -249,12 +249,20 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
     return tuple(rows)
 
 
+def _zone_words(setting: Setting) -> str:
+    """The time zone as a leader reads it; a guessed one by its hours, for its own name turns the sign round."""
+    if "timezone" not in setting.guessed:
+        return setting.timezone
+    hours = round(setting.light.utc_offset_s / 3600.0)
+    return f"UTC{hours:+d}, guessed"
+
+
 def _no_latest(setting: Setting, passing: int, latest_s: float) -> str:
     """Why there is no latest time to give."""
     if np.isnan(latest_s):
         return "no time meets the limits"
     over = passing > setting.itinerary.off_line and not setting.limits.on_the_way_home
-    return "no limit left to miss" if over or not setting.limits.any else "any time meets the limits"
+    return "no limit left to miss" if over or not setting.limits.any else "the chance never falls that low"
 
 
 def _light(setting: Setting, dark_s: Floats) -> Light:
@@ -276,7 +284,7 @@ def _light(setting: Setting, dark_s: Floats) -> Light:
 
 
 def _storm(setting: Setting) -> Storm:
-    clock_s = np.arange(0.0, 24 * 3600.0 + 1.0, 1800.0)
+    clock_s = np.arange(0.0, 48 * 3600.0 + 1.0, 1800.0)
     return Storm(
         chance=setting.storm_chance,
         typed="storm_chance" not in setting.guessed,

@@ -8,7 +8,6 @@ from functools import partial
 import numpy as np
 
 from handline.errors import InputError, Problem, TripError
-from handline.line.geometry import Line
 from handline.route.place import Place, PlaceWish
 from handline.route.reading import read_track
 from handline.route.route import Route, route_from_legs, route_from_track
@@ -21,7 +20,7 @@ from handline.trip.route_model import Waypoint
 FOOT, HEAD = "Foot of the line", "Head of the line"
 
 
-def set_route(trip: Trip, line: Line, guessed: set[str]) -> Route:
+def set_route(trip: Trip, guessed: set[str]) -> Route:
     """The route of a trip. Adds "line_place" to ``guessed`` where the file does not say where on the way the line is.
 
     Raises
@@ -29,7 +28,7 @@ def set_route(trip: Trip, line: Line, guessed: set[str]) -> Route:
     InputError
         Everything about the track, the legs or the places that cannot be used, with the keys it concerns.
     """
-    route = _typed(trip) if trip.route.track is None else _recorded(trip, line, guessed)
+    route = _typed(trip) if trip.route.track is None else _recorded(trip, guessed)
     if not any(leg.is_line for leg in route.legs):
         raise TripError(
             Problem(
@@ -59,25 +58,27 @@ def _typed(trip: Trip) -> Route:
     )
 
 
-def _recorded(trip: Trip, line: Line, guessed: set[str]) -> Route:
+def _recorded(trip: Trip, guessed: set[str]) -> Route:
     track_file = trip.file(trip.route.track or "")
     try:
         track = read_track(track_file)
         if trip.route.terrain is not None and lacks_heights(track):
             track = drape(track, trip.file(trip.route.terrain))
-        wishes = [_wish(trip, waypoint) for waypoint in trip.waypoints]
+        wishes = [_wish(trip, i, waypoint) for i, waypoint in enumerate(trip.waypoints)]
         build = partial(
             route_from_track, track, out_and_back=trip.route.out_and_back, dead_band_m=trip.route.dead_band_m
         )
         if trip.foot_name is None or trip.head_name is None:
             guessed.add("line_place")
-            wishes += _line_under_the_top(build(wishes), line)
+            wishes += _line_under_the_top(build(wishes), trip)
         return build(wishes)
     except InputError as error:
-        raise TripError([problem.at(file=track_file, key="route.track") for problem in error.problems]) from None
+        raise TripError(
+            [problem if problem.key else problem.at(file=track_file, key="route.track") for problem in error.problems]
+        ) from None
 
 
-def _wish(trip: Trip, waypoint: Waypoint) -> PlaceWish:
+def _wish(trip: Trip, index: int, waypoint: Waypoint) -> PlaceWish:
     at = waypoint.at_m
     return PlaceWish(
         name=waypoint.name,
@@ -86,6 +87,7 @@ def _wish(trip: Trip, waypoint: Waypoint) -> PlaceWish:
         longitude_deg=waypoint.longitude_deg,
         at_m=at if isinstance(at, float) else None,
         at_end=at == "end",
+        told_as=f"waypoints[{index}]." + ("latitude" if at is None else "at"),
     )
 
 
@@ -94,9 +96,9 @@ def _line_kinds(trip: Trip) -> dict[str, str]:
     return {name: kind for name, kind in named if name is not None}
 
 
-def _line_under_the_top(route: Route, line: Line) -> list[PlaceWish]:
+def _line_under_the_top(route: Route, trip: Trip) -> list[PlaceWish]:
     """Foot and head where the file names none: the line is taken to end at the highest point of the way."""
     head_m = float(route.profile.distance_m[int(np.argmax(route.profile.elevation_m))])
-    across_m = float(np.sum(np.asarray(line.section_length_m) * np.cos(line.section_angle_rad)))
+    across_m = sum(section.length_m * math.cos(section.angle_rad) for section in trip.line.slab)
     foot_m = max(0.0, head_m - max(across_m, 1.0))
     return [PlaceWish(FOOT, "line_foot", at_m=foot_m), PlaceWish(HEAD, "line_head", at_m=head_m)]

@@ -4,33 +4,37 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
+from handline.day.file_checks import subject_problems
 from handline.day.limits import DayLimits
 from handline.day.route_setting import set_route
 from handline.day.simulation import Itinerary, LineLeg, Wait
-from handline.errors import InputError, Problem, TripError, unknown_choice
+from handline.errors import InputError, Problem, TripError
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import LOWERED, RAISED, Line, build_line
 from handline.line.passage import changeovers, climber_passage_s, headway_s, party_passage_s
 from handline.line.tethers import KINDS, NONE, TETHERS, Part, Tether
 from handline.route.route import Route
-from handline.season.rules import SeasonRuleError, parse_period
+from handline.season.rules import parse_period
 from handline.sky.events import DayLight, day_light
 from handline.sky.nights import dark_spans
 from handline.sky.zones import nautical_zone
 from handline.trip.model import Trip
+from handline.trip.problems import written_key
 from handline.walking.mix import DEFAULT_MIX, MixTimes, mix_times
-from handline.walking.registry import PACE_MODELS
-from handline.weather.storms import DEFAULT_STORM_CHANCE, MOST_STORM_CHANCE, StormHazard, storm_hazard
+from handline.weather.storms import DEFAULT_STORM_CHANCE, StormHazard, storm_hazard
 
 # Where the file says nothing about a crowd: half the parties wait less than this, nine in ten less than the long one.
 # [practice_line_wait]
 USUAL_WAIT = Wait(median_s=15 * 60.0, long_s=45 * 60.0)
 # Where only the median is typed, nine in ten wait less than this many times it. [practice_line_wait]
 USUAL_LONG_WAIT_FACTOR = 3.0
+DAY_S = 86400.0
 
 
 @dataclass(frozen=True)
@@ -65,13 +69,18 @@ def set_up(trip: Trip) -> Setting:
         Whatever of the file does not fit the subjects, all at once: an unknown tether or pace model, a closed date, a
         track that cannot be used.
     """
-    problems: list[Problem] = []
+    problems = [problem.at(key=written_key(place)) for place, problem in subject_problems(_names(trip))]
     guessed: set[str] = set()
-    state, line_says = _line_state(trip, problems)
-    tethers, chosen = _tethers(trip, problems)
-    mix_weights = _mix(trip, problems)
-    storm_chance = _storm_chance(trip, problems, guessed)
     waits = _waits(trip, problems, guessed)
+    route: Route | None = None
+    try:
+        route = set_route(trip, guessed)
+    except InputError as error:
+        problems += error.problems
+    if problems or route is None:
+        raise TripError([trip.located(problem) for problem in problems])
+
+    state, line_says = _line_state(trip)
     if trip.line.state == "by season" and not trip.season.raised:
         guessed.add("line_state")
     if not trip.line.anchors_m:
@@ -85,14 +94,11 @@ def set_up(trip: Trip) -> Setting:
         cables=trip.line.cables,
         cable_diameter_m=trip.line.cable_diameter_m,
     )
-    route: Route | None = None
-    try:
-        route = set_route(trip, line, guessed)
-    except InputError as error:
-        problems += [problem.at(file=trip.path) for problem in error.problems]
-    if problems or route is None:
-        raise TripError(problems)
-
+    tethers = _tethers(trip)
+    storm_chance = trip.weather.storm_chance
+    if storm_chance is None:
+        guessed.add("storm_chance")
+        storm_chance = DEFAULT_STORM_CHANCE
     timezone = trip.route.timezone
     if timezone is None:
         timezone = nautical_zone(route.longitude_deg)
@@ -101,20 +107,22 @@ def set_up(trip: Trip) -> Setting:
         light = day_light(route.latitude_deg, route.longitude_deg, trip.about.date, timezone)
         nights = dark_spans(route.latitude_deg, route.longitude_deg, trip.about.date, timezone)
     except InputError as error:
-        raise TripError([problem.at(file=trip.path, key="trip.date") for problem in error.problems]) from None
-    mix = mix_times([(leg.run_m, leg.rise_m) for leg in route.legs], mix_weights)
+        raise TripError([trip.located(problem.at(key="trip.date")) for problem in error.problems]) from None
+    model = trip.route.pace_model
+    weights = DEFAULT_MIX if model is None else {model: 1.0}
+    mix = mix_times([(leg.run_m, leg.rise_m) for leg in route.legs], weights)
     return Setting(
         trip=trip,
         route=route,
         line=line,
         line_says=line_says,
         rock=ROCKS[trip.weather.rock],
-        tethers=tethers,
-        chosen=chosen,
+        tethers=tuple(tethers.values()),
+        chosen=tethers[trip.tethers.chosen],
         body_mass_kg=max(trip.party.masses_kg) + trip.party.pack_mass_kg,
         mix=mix,
-        itinerary=_itinerary(trip, route, line, chosen, mix, waits, nights),
-        limits=_limits(trip, light),
+        itinerary=_itinerary(trip, route, line, tethers[trip.tethers.chosen], mix, waits, nights),
+        limits=_limits(trip, light, _next_dusk_s(trip, route, timezone, light)),
         storm=storm_hazard(storm_chance, trip.weather.storm_from_clock_s),
         storm_chance=storm_chance,
         light=light,
@@ -124,47 +132,36 @@ def set_up(trip: Trip) -> Setting:
     )
 
 
-def _line_state(trip: Trip, problems: list[Problem]) -> tuple[str, str]:
-    """Raised or lowered on the date, and why, in words. A date on which the way is closed is a problem."""
-    periods = {"open": trip.season.open, "raised": trip.season.raised}
-    inside: dict[str, bool] = {}
-    for key, texts in periods.items():
-        found = []
-        for i, text in enumerate(texts):
-            try:
-                found.append(parse_period(text).contains(trip.about.date))
-            except SeasonRuleError as error:
-                problems.append(Problem(what=str(error), read=text, file=str(trip.path), key=f"season.{key}[{i}]"))
-        inside[key] = any(found)
-        if key == "open" and found and not inside[key] and len(found) == len(texts):
-            problems.append(
-                Problem(
-                    what="the way is closed on this date",
-                    read=trip.about.date.isoformat(),
-                    allowed="; ".join(texts),
-                    mend="choose a date in the season, or correct season.open",
-                    file=str(trip.path),
-                    key="trip.date",
-                )
-            )
+def _names(trip: Trip) -> dict[str, Any]:
+    """The parts of a trip that the subjects have a say in, in the shape of the file."""
+    return {
+        "trip": {"date": trip.about.date},
+        "route": {"pace_model": trip.route.pace_model},
+        "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
+        "tethers": {
+            "chosen": trip.tethers.chosen,
+            "own": [{"name": own.name, "kind": own.kind} for own in trip.tethers.own],
+        },
+    }
+
+
+def _line_state(trip: Trip) -> tuple[str, str]:
+    """Raised or lowered on the date, and why, in words."""
     if trip.line.state != "by season":
         return trip.line.state, "as typed in the trip file"
     if not trip.season.raised:
         return RAISED, "no season is typed, so it counts as standing"
     words = "; ".join(trip.season.raised)
-    return (RAISED, f"stands from {words}") if inside["raised"] else (LOWERED, f"stands only from {words}")
+    if any(parse_period(text).contains(trip.about.date) for text in trip.season.raised):
+        return RAISED, f"stands from {words}"
+    return LOWERED, f"stands only from {words}"
 
 
-def _tethers(trip: Trip, problems: list[Problem]) -> tuple[tuple[Tether, ...], Tether]:
-    """All ways of attaching, the file's own after ours, and the chosen one with the typed reach."""
+def _tethers(trip: Trip) -> dict[str, Tether]:
+    """All ways of attaching by name, the file's own after ours, the chosen one with the typed reach."""
     usual_of_kind = {kind: next(t for t in TETHERS.values() if t.kind == kind) for kind in KINDS}
     known = dict(TETHERS)
-    for i, own in enumerate(trip.tethers.own):
-        if own.kind not in usual_of_kind or own.kind == NONE:
-            choices = [kind for kind in KINDS if kind != NONE]
-            problem = unknown_choice("kind of tether", own.kind, choices)
-            problems.append(problem.at(file=trip.path, key=f"tethers.own[{i}].kind"))
-            continue
+    for own in trip.tethers.own:
         usual = usual_of_kind[own.kind]
         known[own.name] = replace(
             usual,
@@ -176,45 +173,9 @@ def _tethers(trip: Trip, problems: list[Problem]) -> tuple[tuple[Tether, ...], T
             source="typed" if own.stiffness_N else usual.source,
         )
     name = trip.tethers.chosen
-    if name not in known:
-        problem = unknown_choice("tether", name, list(known))
-        problems.append(problem.at(file=trip.path, key="tethers.chosen"))
-        return tuple(known.values()), TETHERS[NONE]
     if trip.tethers.reach_m is not None and known[name].kind != NONE:
         known[name] = replace(known[name], reach_m=trip.tethers.reach_m)
-    return tuple(known.values()), known[name]
-
-
-def _mix(trip: Trip, problems: list[Problem]) -> dict[str, float]:
-    model = trip.route.pace_model
-    if model is None:
-        return dict(DEFAULT_MIX)
-    if model not in PACE_MODELS:
-        problems.append(
-            unknown_choice("pace model", model, list(PACE_MODELS)).at(file=trip.path, key="route.pace_model")
-        )
-        return dict(DEFAULT_MIX)
-    return {model: 1.0}
-
-
-def _storm_chance(trip: Trip, problems: list[Problem], guessed: set[str]) -> float:
-    chance = trip.weather.storm_chance
-    if chance is None:
-        guessed.add("storm_chance")
-        return DEFAULT_STORM_CHANCE
-    if chance > MOST_STORM_CHANCE:
-        problems.append(
-            Problem(
-                what="no forecast is that sure of a storm",
-                read=f"{chance:.0%}",
-                allowed=f"0 % to {MOST_STORM_CHANCE:.0%}",
-                mend="type the forecast's chance; if a storm is certain, choose another day",
-                file=str(trip.path),
-                key="weather.storm_chance",
-            )
-        )
-        return MOST_STORM_CHANCE
-    return chance
+    return known
 
 
 def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, Wait]:
@@ -236,7 +197,6 @@ def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, 
                     read=f"wait_{way} of 0",
                     allowed="a little more than 0, or no long wait",
                     mend=f'write wait_{way} = "1 min"',
-                    file=str(trip.path),
                     key=f"crowd.wait_{way}",
                 )
             )
@@ -276,20 +236,35 @@ def _line_leg(trip: Trip, line: Line, chosen: Tether, way: str, waits: dict[str,
     return LineLeg(passage_s=float(party_s), wait=waits[way])
 
 
-def _limits(trip: Trip, light: DayLight) -> DayLimits:
-    typed = trip.limits
+def _limits(trip: Trip, light: DayLight, next_dusk_s: float) -> DayLimits:
+    """The party's limits on the clock: each time of day is the first such time after the start."""
+    typed, start_s = trip.limits, trip.about.start_clock_s
     dark_clock_s: float | None = None
     if typed.home_before_dark and light.polar == "dark_all_day":
         dark_clock_s = -np.inf
     elif typed.home_before_dark and np.isfinite(light.civil_dusk_clock_s):
-        dark_clock_s = light.civil_dusk_clock_s
+        dark_clock_s = light.civil_dusk_clock_s if light.civil_dusk_clock_s > start_s else next_dusk_s
     return DayLimits(
         chance=typed.chance,
         off_line_before_storm=typed.off_line_before_storm,
-        off_line_by_clock_s=typed.off_line_by_clock_s,
+        off_line_by_clock_s=_first_after(start_s, typed.off_line_by_clock_s),
         dark_clock_s=dark_clock_s,
-        home_by_clock_s=typed.home_by_clock_s,
+        home_by_clock_s=_first_after(start_s, typed.home_by_clock_s),
     )
+
+
+def _first_after(start_s: float, time_of_day_s: float | None) -> float | None:
+    if time_of_day_s is None:
+        return None
+    return time_of_day_s if time_of_day_s > start_s else time_of_day_s + DAY_S
+
+
+def _next_dusk_s(trip: Trip, route: Route, timezone: str, light: DayLight) -> float:
+    """The end of the next day's twilight on this day's clock; only looked for where the party starts after dusk."""
+    if not light.civil_dusk_clock_s <= trip.about.start_clock_s:
+        return light.civil_dusk_clock_s
+    tomorrow = trip.about.date + timedelta(days=1)
+    return day_light(route.latitude_deg, route.longitude_deg, tomorrow, timezone).civil_dusk_clock_s + DAY_S
 
 
 def _inputs_sha256(trip: Trip) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_NOTHING, CASE_SLIPS, CASE_STOPS_HOLD, Outcome
 from handline.line.tethers import ABSORBING, GRIPPING, NONE, RUNNING, Tether
-from handline.quantity import Units, show_force, show_length, show_share, show_span, show_speed
+from handline.quantity import Units, show_force, show_length, show_speed
 
 LOOKS_LIKE = "It looks like protection and is not"
 HOLDS_ITSELF = "On this rock and slope friction alone keeps a body from sliding."
@@ -17,12 +17,31 @@ TEST_HITCH = (
 )
 COUNTS_ON_ABSORBER = "This counts on an absorber that keeps its standard, dry and never loaded before."
 
-ByCase = Mapping[str, Outcome]
+
+def main_case(outcomes: Sequence[Outcome], stanchion_holds_N: float | None) -> Outcome:
+    """The case a tether is judged by: as it is meant to work, but not on stanchions known to be too weak for it."""
+    by_case = {outcome.case: outcome for outcome in outcomes}
+    held = by_case.get(CASE_STOPS_HOLD)
+    if held is None:
+        return by_case.get(CASE_GRIPS) or by_case[CASE_NOTHING]
+    too_weak = stanchion_holds_N is not None and held.force_N[1] > stanchion_holds_N
+    return by_case.get(CASE_ANCHORS_ONLY, held) if too_weak else held
 
 
-def tether_sentence(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float, units: Units) -> str:
+def tether_sentence(
+    tether: Tether,
+    outcomes: Sequence[Outcome],
+    body_limit_N: float,
+    units: Units,
+    stanchion_holds_N: float | None = None,
+) -> str:
     """What this tether does on this line and rock, in one sentence: slide, stop, and what it only seems to do."""
-    return _SENTENCES[tether.kind](tether, {outcome.case: outcome for outcome in outcomes}, body_limit_N, units)
+    outcome = main_case(outcomes, stanchion_holds_N)
+    sentence = _SENTENCES[tether.kind](tether, outcome, body_limit_N, units)
+    unrated = stanchion_holds_N is None and any(other.case == CASE_ANCHORS_ONLY for other in outcomes)
+    if unrated and outcome.verdict in ("holds", "hurts") and outcome.slide_m[1] > 0.0:
+        return f"{sentence.removesuffix('.')}, as long as every stanchion holds."
+    return sentence
 
 
 def tether_also(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float, units: Units) -> str:
@@ -56,7 +75,7 @@ def goes_on(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units)
         asks = f", and stops at up to {force} at the next anchor{over}"
     foot = ""
     if outcome.reach_foot_share > 0.0:
-        foot = f"; from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
+        foot = f"; from lower than {show_length(outcome.foot_from_m, units)} up it ends at the foot"
     return f"{text}{asks}{foot}."
 
 
@@ -68,8 +87,7 @@ def _holds(tether: Tether, units: Units) -> str:
     return f"the {tether.weakest.words} holds about {show_force(tether.weakest.force_N, units)}"
 
 
-def _nothing(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
-    outcome = by_case[CASE_NOTHING]
+def _nothing(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
     if outcome.slide_m[1] == 0.0:
         return HOLDS_ITSELF
     return (
@@ -79,8 +97,7 @@ def _nothing(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units)
     )
 
 
-def _running(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
-    outcome = by_case[CASE_STOPS_HOLD]
+def _running(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
     if outcome.slide_m[1] == 0.0:
         return HOLDS_ITSELF
     if outcome.verdict != "no stop":
@@ -89,15 +106,14 @@ def _running(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units)
     if math.isnan(outcome.force_N[0]):
         return f"{LOOKS_LIKE}: nothing above the foot stops the connector, so {slide}, and {_unstopped(outcome)}."
     breaks = f", where {_holds(tether, units)}" if outcome.part_breaks else ""
-    foot = f", and from {show_share(outcome.reach_foot_share)} of the line it ends at the foot"
+    foot = f", and from lower than {show_length(outcome.foot_from_m, units)} up it ends at the foot"
     return (
         f"{LOOKS_LIKE}: it runs free to the next anchor, so {slide} and asks for up to "
         f"{show_force(outcome.force_N[1], units)} to stop{breaks}{foot if outcome.reach_foot_share > 0.0 else ''}."
     )
 
 
-def _gripping(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units) -> str:
-    outcome = by_case[CASE_GRIPS]
+def _gripping(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
     if outcome.slide_m[1] == 0.0:
         return HOLDS_ITSELF
     if outcome.verdict == "breaks":
@@ -108,24 +124,35 @@ def _gripping(tether: Tether, by_case: ByCase, body_limit_N: float, units: Units
 
 def _slide_and_stop(tether: Tether, outcome: Outcome, body_limit_N: float, units: Units) -> str:
     if math.isnan(outcome.force_N[0]):
-        return f"A slip slides {show_span(*outcome.slide_m, show_length, units)} before friction or the foot ends it."
+        return f"A slip {_slides(outcome, units)} before friction or the foot ends it."
     if outcome.verdict == "breaks":
         return _breaks(tether, outcome, units, "a slip")
-    slide = f"slides {show_span(*outcome.slide_m, show_length, units)}"
-    force = show_span(*outcome.force_N, show_force, units)
+    slide = f"{_slides(outcome, units)},"
+    force = usual(outcome.force_N, show_force, units)
     if outcome.verdict == "hurts":
-        return f"A slip {slide} and stops at {force}, over your limit of {show_force(body_limit_N, units)} on a body."
-    return f"A slip {slide} and stops at {force} at most, within your limit on a body."
+        return f"A slip {slide} and stops at {force}: over your limit of {show_force(body_limit_N, units)} on a body."
+    return f"A slip {slide} and stops at {force}: within your limit on a body."
 
 
 def _breaks(tether: Tether, outcome: Outcome, units: Units, slip: str) -> str:
     return (
-        f"{LOOKS_LIKE}: {slip} slides {show_span(*outcome.slide_m, show_length, units)} and asks for "
-        f"{show_span(*outcome.force_N, show_force, units)} to stop, where {_holds(tether, units)}."
+        f"{LOOKS_LIKE}: {slip} {_slides(outcome, units)}, and asks for "
+        f"{usual(outcome.force_N, show_force, units)} to stop, where {_holds(tether, units)}."
     )
 
 
-_SENTENCES: Mapping[str, Callable[[Tether, ByCase, float, Units], str]] = {
+def _slides(outcome: Outcome, units: Units) -> str:
+    typical, worst = (show_length(value, units) for value in outcome.slide_m)
+    return f"slides {worst}" if typical == worst else f"usually slides {typical}, at worst {worst}"
+
+
+def usual(typical_worst: tuple[float, float], show: Callable[[float, Units], str], units: Units) -> str:
+    """A pair as "usually 10 ft, at worst 18 ft"; one value where both read the same."""
+    typical, worst = (show(value, units) for value in typical_worst)
+    return worst if typical == worst else f"usually {typical}, at worst {worst}"
+
+
+_SENTENCES: Mapping[str, Callable[[Tether, Outcome, float, Units], str]] = {
     NONE: _nothing,
     RUNNING: _running,
     ABSORBING: _running,

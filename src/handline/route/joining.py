@@ -7,10 +7,13 @@ from itertools import pairwise
 
 import numpy as np
 
+from handline.errors import Problem, TrackError
 from handline.route.geodesy import between_m
 from handline.route.track import Track, track_of
 
 PIECES_SHOWN = 6
+# Common practice, no source: a recorder that was off for longer than this was not on one walk.
+FARTHEST_APART_M = 30_000.0
 
 
 def joined(pieces: Sequence[Track], file: str | None = None, notes: Sequence[str] = ()) -> Track:
@@ -26,6 +29,16 @@ def joined(pieces: Sequence[Track], file: str | None = None, notes: Sequence[str
             )
             for before, after in pairwise(pieces)
         ]
+        if max(between) > FARTHEST_APART_M:
+            raise TrackError(
+                Problem(
+                    "two pieces of the track lie too far apart to be one way",
+                    read=f"{max(between) / 1000:,.1f} km",
+                    allowed=f"up to {FARTHEST_APART_M / 1000:.0f} km",
+                    mend="keep only the pieces you walk, in their order",
+                    file=file,
+                )
+            )
         shown = ", ".join(f"{length:,.0f} m" for length in between[:PIECES_SHOWN])
         more = f" and {len(between) - PIECES_SHOWN} more" if len(between) > PIECES_SHOWN else ""
         said.append(

@@ -15,7 +15,10 @@ TURNING_POINT = "turning_point"
 
 @dataclass(frozen=True)
 class PlaceWish:
-    """A place to find on a track: by its coordinates, by its distance along the way up, or as the end of the track."""
+    """A place to find on a track: by its coordinates, by its distance along the way up, or as the end of the track.
+
+    ``told_as`` is the key a problem with it is told under, where the asker has one.
+    """
 
     name: str
     kind: str
@@ -23,6 +26,7 @@ class PlaceWish:
     longitude_deg: float | None = None
     at_m: float | None = None
     at_end: bool = False
+    told_as: str | None = None
 
     @property
     def coordinates(self) -> tuple[float, float] | None:

@@ -12,7 +12,7 @@ from handline.errors import Problem, TrackError
 from handline.route.cleaning import clean_positions, with_gaps_said, without_standing
 from handline.route.direction import one_way_up
 from handline.route.elevation import DEAD_BAND_M, SMOOTHING_WINDOW_M, summed_climb_m
-from handline.route.geodesy import distance_m
+from handline.route.geodesy import distance_m, steps_m
 from handline.route.heights import clean_heights
 from handline.route.place import TRAILHEAD, TURNING_POINT, Place, PlaceWish
 from handline.route.profile import Profile, even_distances_m, profile_at
@@ -31,7 +31,8 @@ class Route:
 
     ``places`` and ``profile`` are one way. ``raw_up_m`` is every rise of the recording summed as it stands, for the
     whole itinerary; NaN for typed legs. ``latitude_deg`` and ``longitude_deg`` are the highest place's, for sun and
-    weather; NaN if unknown. ``notes`` say what was done to the input, with numbers.
+    weather; NaN if unknown. ``notes`` say what was done to the input, with numbers; ``longest_jump_m`` is the longest
+    step between two points of the track, 0 for typed legs.
     """
 
     points: tuple[Point, ...]
@@ -46,6 +47,7 @@ class Route:
     notes: tuple[str, ...]
     latitude_deg: float
     longitude_deg: float
+    longest_jump_m: float = 0.0
 
 
 def route_from_track(
@@ -108,6 +110,7 @@ def route_from_track(
         dead_band_m=dead_band_m,
         notes=(*line.notes, *place_notes),
         position_deg=(highest.latitude_deg, highest.longitude_deg),
+        longest_jump_m=float(steps_m(line.latitude_deg, line.longitude_deg).max()),
     )
 
 
@@ -176,6 +179,7 @@ def _route(
     dead_band_m: float,
     notes: tuple[str, ...],
     position_deg: tuple[float, float],
+    longest_jump_m: float = 0.0,
 ) -> Route:
     legs = legs_of(itinerary, dead_band_m)
     up_m = sum(leg.up_m for leg in legs)
@@ -198,6 +202,7 @@ def _route(
         notes=notes,
         latitude_deg=position_deg[0],
         longitude_deg=position_deg[1],
+        longest_jump_m=longest_jump_m,
     )
 
 

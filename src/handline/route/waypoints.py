@@ -56,11 +56,11 @@ def find_places(
     for wish in wishes:
         result = _find(track, along, wish, every_passing)
         if isinstance(result, Problem):
-            problems.append(result)
+            problems.append(result.at(key=wish.told_as))
         else:
             found.append(result)
     if problems:
-        raise TrackError([problem.at(file=track.file) for problem in problems])
+        raise TrackError([problem if problem.key else problem.at(file=track.file) for problem in problems])
     found, notes = _ends_taken(found, length)
     ordered = sorted(found, key=lambda place: place.passings_m[0])
     _refuse_line_upside_down(track, ordered)
@@ -161,7 +161,8 @@ def _refuse_line_upside_down(track: Track, ordered: list[Found]) -> None:
             read=f"head at {head.passings_m[0] / 1000:.2f} km, foot at {foot.passings_m[0] / 1000:.2f} km",
             allowed="the foot first, on the way up",
             mend="exchange the two, or correct their places",
-            file=track.file,
+            file=None if head.wish.told_as else track.file,
+            key=head.wish.told_as,
         )
         for foot, head in zip(feet, heads, strict=False)
         if head.passings_m[0] <= foot.passings_m[0]

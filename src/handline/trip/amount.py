@@ -30,6 +30,11 @@ def _limits(low: object, high: object, *, above: bool) -> str:
     return f"at most {high}" if high is not None else ""
 
 
+def _a(word: str) -> str:
+    """A word with its article: "a length", "an angle"."""
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
 @dataclass(frozen=True)
 class Amount(TypedValue):
     """A quantity with its unit, between two limits that are typed as a user would type them; read in SI.
@@ -72,13 +77,15 @@ class Amount(TypedValue):
 
     def _parse(self, value: object) -> float:
         kind = quantity.KINDS[self.kind]
-        allowed = f"a {self.kind} in {', '.join(kind.units)}, such as {kind.example}"
+        allowed = f"{_a(self.kind)} in {', '.join(kind.units)}, such as {kind.example}"
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise refusal(f"this is not a {self.kind}", allowed=allowed, mend="write a number and its unit, in quotes")
+            raise refusal(
+                f"this is not {_a(self.kind)}", allowed=allowed, mend="write a number and its unit, in quotes"
+            )
         if not isinstance(value, str):
             raise refusal("the number has no unit", allowed=allowed, mend="write the unit too, and all of it in quotes")
         if len(value) > _LONGEST:
-            raise refusal(f"this is not a {self.kind}", allowed=allowed)
+            raise refusal(f"this is not {_a(self.kind)}", allowed=allowed)
         try:
             return quantity.parse(value, self.kind)
         except quantity.QuantityError as error:

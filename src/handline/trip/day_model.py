@@ -19,6 +19,8 @@ PeriodWords = Annotated[str, Text(longest=200)]
 Wait = Annotated[float, Amount("duration", "0 s", "12 h")]
 
 USUAL_START_S = 5 * 3600.0
+MOST_STORM_CHANCE = 0.99
+"""No forecast is surer; a chance of one would put the storm at the stroke of midnight."""
 
 
 class About(Section):
@@ -64,7 +66,7 @@ class Weather(Section):
     """The rock and the storms of the day."""
 
     rock: Annotated[Rock, OneOf("state of the rock")] = Field(default="dry", description="How the rock is.")
-    storm_chance: Annotated[float, Share()] | None = Field(
+    storm_chance: Annotated[float, Share(0.0, MOST_STORM_CHANCE)] | None = Field(
         default=None, description="Chance of a storm at some time of this day, from the forecast."
     )
     storm_from_clock_s: Annotated[float, Clock()] | None = key(

@@ -101,7 +101,7 @@ class OwnTether(Section):
     """A tether of the party's own that is not in the list."""
 
     name: Name = Field(description="What the party calls it.")
-    kind: Name = Field(description="How it works, as one of the kinds in the list of tethers.")
+    kind: Name = Field(description="How it works: running, gripping or absorbing.")
     reach_m: Annotated[float, Amount("length", "0.1 m", "3 m")] | None = key(
         "reach", "From the harness to the cable, stretched out.", default=None
     )

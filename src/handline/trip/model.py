@@ -9,6 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from handline.errors import Problem
 from handline.trip.cross_checks import cross_problems
 from handline.trip.day_model import About, Crowd, Gear, Limits, Permit, Season, Weather
 from handline.trip.line_model import Line, Tethers
@@ -39,6 +40,7 @@ class Trip(Section):
 
     _path: Path = PrivateAttr(default=Path("trip.toml"))
     _sha256: str = PrivateAttr(default="")
+    _lines: Mapping[str, int] = PrivateAttr(default_factory=dict)
 
     @model_validator(mode="wrap")
     @classmethod
@@ -60,11 +62,18 @@ class Trip(Section):
             raise ValidationError.from_exception_data("Trip", across)
         return trip
 
-    def read_from(self, path: Path, sha256: str) -> Trip:
-        """The same trip, knowing the file it was read from and the hash of its bytes."""
+    def read_from(self, path: Path, sha256: str, lines: Mapping[str, int]) -> Trip:
+        """The same trip, knowing the file it was read from, the hash of its bytes and the line of each key."""
         trip = self.model_copy()
-        trip._path, trip._sha256 = path, sha256
+        trip._path, trip._sha256, trip._lines = path, sha256, lines
         return trip
+
+    def located(self, problem: Problem) -> Problem:
+        """A problem with a key of this trip, told with the file and the line of the key or of what is around it."""
+        key = problem.key or ""
+        while key and key not in self._lines:
+            key = key[: max(key.rfind("."), key.rfind("["), 0)]
+        return problem.at(file=self._path, line=self._lines.get(key))
 
     @property
     def path(self) -> Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -27,15 +27,19 @@ _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°
 _WHERE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
 
 
-def read_trip(path: Path) -> Trip:
-    """The trip in a file.
+Check = Callable[[Mapping[str, Any]], Iterator[tuple[Place, Problem]]]
+"""More that is looked at in a file as typed, by those who know more than this room: where, and what is wrong."""
+
+
+def read_trip(path: Path, more_checks: Check | None = None) -> Trip:
+    """The trip in a file. What ``more_checks`` finds is reported with everything else.
 
     Raises
     ------
     TripError
         With every problem of the file; or the one that keeps it from being read at all.
     """
-    return read_trip_text(trip_text(path), path)
+    return read_trip_text(trip_text(path), path, more_checks)
 
 
 def trip_text(path: Path) -> str:
@@ -50,7 +54,7 @@ def trip_text(path: Path) -> str:
         ) from None
 
 
-def read_trip_text(text: str, file: Path) -> Trip:
+def read_trip_text(text: str, file: Path, more_checks: Check | None = None) -> Trip:
     """The trip in a text, as if it stood in ``file``; relative paths start at the folder of ``file``.
 
     Raises
@@ -65,6 +69,8 @@ def read_trip_text(text: str, file: Path) -> Trip:
     if isinstance(about := typed.get("trip"), dict):
         about.setdefault("name", _usual_name(file))
     found = list(_missing_files(typed, file.parent))
+    if more_checks is not None:
+        found += [(place, problem.at(key=written_key(place))) for place, problem in more_checks(typed)]
     trip: Trip | None = None
     try:
         trip = Trip.model_validate(typed)
@@ -73,7 +79,8 @@ def read_trip_text(text: str, file: Path) -> Trip:
     if trip is None or found:
         problems = [problem.at(file=file, line=nearest_line(lines, place)) for place, problem in found]
         raise TripError(sorted(problems, key=lambda problem: problem.line or 0))
-    return trip.read_from(file, hashlib.sha256(content).hexdigest())
+    written = {written_key(place): line for place, line in lines.items()}
+    return trip.read_from(file, hashlib.sha256(content).hexdigest(), written)
 
 
 def typed_values(text: str, file: Path) -> tuple[dict[str, Any], dict[Place, int]]:

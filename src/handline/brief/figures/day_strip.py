@@ -11,21 +11,19 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from handline.brief.figures.day_strip_drawing import draw_day_strip
+from handline.brief.figures.day_strip_sheet import Sheet
+from handline.brief.figures.day_strip_sky import HOUR_S, light_spans, storm_spans, strip_words
+from handline.brief.figures.day_strip_words import ABOVE, BELOW, LEFT_FIRST, RIGHT_FIRST, Label, place_labels
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row
 from handline.brief.words import latest_words
-from handline.day.plan import PROBABILITIES, Passing, Plan
+from handline.day.plan import PROBABILITIES, Passing, Plan, Way
 from handline.quantity import show_clock, show_duration, show_share
 
-HOUR_S = 3600.0
 MEDIAN = PROBABILITIES.index(0.50)
 OUTER = (PROBABILITIES.index(0.05), PROBABILITIES.index(0.95))
 INNER = (PROBABILITIES.index(0.25), PROBABILITIES.index(0.75))
 
 _LEAST_GAP = 0.09  # of the height between the lowest and the highest place
-# How deep dark and twilight are drawn: behind the fan, and in the strip above it.
-_VEIL = {"dark": 0.30, "twilight": 0.15}
-_DEPTH = {"dark": 0.75, "twilight": 0.35}
-_LEAST_STORM = 0.005  # a chance below this is not drawn
 _RIGHT_ROOM_H = 2.0  # for the words of the last mark
 
 
@@ -33,23 +31,21 @@ def day_strip(plan: Plan) -> Picture:
     """The day strip of a plan."""
     places = _places(plan)
     clock_range_h = _clock_range_h(plan)
-    light = _light(plan, clock_range_h)
+    sheets = [Sheet(clock_range_h, width) for width in WIDTH_PX]
     datasets = {
         "places": [
             {"height": height, "from_h": clock_range_h[0], "to_h": clock_range_h[1]} for height in places.values()
         ],
-        "light": light,
-        "light_words": _light_words(plan, light),
-        "storm": _storm(plan, clock_range_h),
-        "storm_words": _storm_words(plan, clock_range_h),
+        "light": light_spans(plan.light, clock_range_h),
+        "storm": storm_spans(plan.storm, clock_range_h),
+        "strip_words": [row for sheet in sheets for row in strip_words(plan.light, plan.storm, sheet)],
         "fan_outer": _fan(plan, places, OUTER),
         "fan_inner": _fan(plan, places, INNER),
         "median": _median(plan, places),
         "line": _on_the_line(plan, places),
-        "line_words": _line_words(plan, places),
         "passings": _passings(plan, places),
         "latest": _latest(plan, places),
-        "clock_words": _clock_words(plan, places),
+        "words": [row for sheet in sheets for row in _words(plan, places, sheet)],
     }
     return Picture(
         key="day-strip",
@@ -62,11 +58,12 @@ def day_strip(plan: Plan) -> Picture:
             Key("fan-inner", "the middle half of the days"),
             Key("fan-outer", "nine days in ten"),
             Key("on-line", "waiting for the line and on it"),
-            Key("latest", "latest time to arrive that still meets your limits"),
+            Key("latest-up", "on the way up: the latest time to arrive that still meets your limits"),
+            Key("latest-down", "on the way down: the latest time"),
             Key("dark", "dark; paler: twilight"),
             Key("storm", "a storm has begun: the deeper, the likelier"),
         ),
-        specs={width: draw_day_strip(places, clock_range_h, width) for width in WIDTH_PX},
+        specs={sheet.width: draw_day_strip(places, sheet) for sheet in sheets},
         datasets=datasets,
     )
 
@@ -81,10 +78,10 @@ def _alt(plan: Plan) -> str:
     ]
     for here, there, time_s in _line_legs(plan):
         sentences.append(f"From {here.name} to {there.name}, waiting and line: about {show_duration(time_s)}.")
-    if plan.decision.turn_back_clock_s is not None:
-        sentences.append(
-            f"Turn back at {plan.decision.turn_back_at} after {show_clock(plan.decision.turn_back_clock_s)}."
-        )
+    latest = [passing for passing in plan.timetable if passing.way == "up" and passing.latest_clock_s is not None]
+    if latest:
+        times = ", ".join(f"{passing.name} {latest_words(passing)}" for passing in latest)
+        sentences.append(f"Latest on the way up: {times}.")
     sentences.append(f"A storm begins on {show_share(plan.storm.chance)} of such days.")
     return " ".join(sentences)
 
@@ -155,58 +152,6 @@ def _clock_range_h(plan: Plan) -> tuple[int, int]:
 # --- data ----------------------------------------------------------------------------------------------------------
 
 
-def _light(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
-    """Dark and twilight as spans. Twilight lies between the dark and the sun's edge, where there is such an edge."""
-    light = plan.light
-    spans = [("dark", from_s, to_s) for from_s, to_s in light.dark_spans_clock_s]
-    spans.append(("twilight", light.civil_dawn_clock_s, light.sunrise_clock_s))
-    spans.append(("twilight", light.sunset_clock_s, light.civil_dusk_clock_s))
-    rows = []
-    for what, from_s, to_s in spans:
-        from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
-        if from_h < to_h:
-            rows.append({"from_h": from_h, "to_h": to_h, "what": what, "veil": _VEIL[what], "depth": _DEPTH[what]})
-    return rows
-
-
-def _light_words(plan: Plan, spans: Sequence[Row]) -> list[Row]:
-    """Dark and twilight by name, and the daylight by its hours, each with the room it has."""
-    rows = [
-        {
-            "clock_h": (span["from_h"] + span["to_h"]) / 2.0,
-            "words": span["what"],
-            "room_h": span["to_h"] - span["from_h"],
-        }
-        for span in spans
-    ]
-    rise_s, set_s = plan.light.sunrise_clock_s, plan.light.sunset_clock_s
-    if rise_s < set_s:
-        words = f"sun {show_clock(rise_s)} to {show_clock(set_s)}"
-        rows.append({"clock_h": _hours((rise_s + set_s) / 2.0), "words": words, "room_h": _hours(set_s - rise_s) / 3.0})
-    return rows
-
-
-def _storm(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
-    rows = []
-    for (from_s, share), (to_s, _) in pairwise(zip(plan.storm.clock_s, plan.storm.begun_share, strict=True)):
-        from_h, to_h = max(_hours(from_s), clock_range_h[0]), min(_hours(to_s), clock_range_h[1])
-        if from_h < to_h and share >= _LEAST_STORM:
-            says = f"begun by {show_clock(from_s)} on {show_share(share)} of days"
-            rows.append({"from_h": from_h, "to_h": to_h, "share": share, "says": says})
-    return rows
-
-
-def _storm_words(plan: Plan, clock_range_h: tuple[int, int]) -> list[Row]:
-    """The chance in words at even hours, from the plan's own sample at that hour; ``sparse`` rows suit a phone."""
-    rows = []
-    for clock_s, share in zip(plan.storm.clock_s, plan.storm.begun_share, strict=True):
-        clock_h = _hours(clock_s)
-        inside = clock_range_h[0] + 0.5 < clock_h < clock_range_h[1] - 0.5
-        if inside and clock_h % 2 == 0 and share >= _LEAST_STORM:
-            rows.append({"clock_h": clock_h, "words": f"{share:.0%}", "sparse": clock_h % 4 == 0})
-    return rows
-
-
 def _fan(plan: Plan, places: dict[str, float], edges: tuple[int, int]) -> list[Row]:
     """One closed outline up and one down: the early edge there, the late edge back."""
     turn = max(range(len(plan.timetable)), key=lambda index: places[plan.timetable[index].name])
@@ -245,15 +190,6 @@ def _on_the_line(plan: Plan, places: dict[str, float]) -> list[Row]:
     return rows
 
 
-def _line_words(plan: Plan, places: dict[str, float]) -> list[Row]:
-    rows = []
-    for here, there, time_s in _line_legs(plan):
-        (leave_h, low), (arrive_h, high) = _stay(here, places, MEDIAN)[1], _stay(there, places, MEDIAN)[0]
-        middle = {"clock_h": (leave_h + arrive_h) / 2.0, "height": (low + high) / 2.0}
-        rows.append({"way": there.way, **middle, "words": f"line {show_duration(time_s)}"})
-    return rows
-
-
 def _passings(plan: Plan, places: dict[str, float]) -> list[Row]:
     rows = []
     for passing in plan.timetable:
@@ -273,40 +209,69 @@ def _passings(plan: Plan, places: dict[str, float]) -> list[Row]:
 
 
 def _latest(plan: Plan, places: dict[str, float]) -> list[Row]:
-    """The latest times. ``room_h`` is how far it is to the next mark at the same height."""
-    marks_h: dict[float, list[float]] = {}
-    for passing in plan.timetable:
-        clocks_s = (passing.arrive_clock_s[MEDIAN], passing.latest_clock_s)
-        marks_h.setdefault(places[passing.name], []).extend(_hours(clock) for clock in clocks_s if clock is not None)
-    rows = []
-    for passing in plan.timetable:
-        if passing.latest_clock_s is None:
-            continue
-        clock_h, height = _hours(passing.latest_clock_s), places[passing.name]
-        after_h = [mark_h - clock_h for mark_h in marks_h[height] if mark_h > clock_h]
-        rows.append(
-            {
-                "place": passing.name,
-                "way": passing.way,
-                "clock_h": clock_h,
-                "height": height,
-                "words": show_clock(passing.latest_clock_s),
-                "room_h": min(after_h, default=24.0),
-                "turn_back": passing.way == "up" and passing.name == plan.decision.turn_back_at,
-            }
-        )
-    return rows
+    """The latest times that there are."""
+    return [
+        {
+            "place": passing.name,
+            "way": passing.way,
+            "clock_h": _hours(passing.latest_clock_s),
+            "height": places[passing.name],
+        }
+        for passing in plan.timetable
+        if passing.latest_clock_s is not None
+    ]
 
 
-def _clock_words(plan: Plan, places: dict[str, float]) -> list[Row]:
+# --- words -----------------------------------------------------------------------------------------------------------
+
+
+def _words(plan: Plan, places: dict[str, float], sheet: Sheet) -> list[Row]:
+    """The words beside the marks for one width, those a leader decides by first."""
+    marks = [(row["clock_h"], row["height"]) for row in (*_passings(plan, places), *_latest(plan, places))]
+    line = [(row["clock_h"], row["height"]) for row in _median(plan, places)]
+    up, down = (_latest_labels(plan, places, way) for way in ("up", "down"))
+    up.sort(key=lambda label: label.height != places.get(plan.decision.turn_back_at))
+    labels = [*up[:1], *_median_labels(plan, places), *up[1:], *down, *_line_labels(plan, places)]
+    return place_labels(sheet, labels, marks, line)
+
+
+def _strip_clock(clock_s: float) -> str:
+    """A clock time without its day, which the place on the axis tells: long words drift away from their marks."""
+    return show_clock(clock_s).partition(" ")[0]
+
+
+def _latest_labels(plan: Plan, places: dict[str, float], way: Way) -> list[Label]:
+    sides = LEFT_FIRST if way == "up" else RIGHT_FIRST
+    return [
+        Label(way, _strip_clock(passing.latest_clock_s), _hours(passing.latest_clock_s), places[passing.name], sides,
+              needed=way == "up")
+        for passing in plan.timetable
+        if passing.way == way and passing.latest_clock_s is not None
+    ]  # fmt: skip
+
+
+def _median_labels(plan: Plan, places: dict[str, float]) -> list[Label]:
     """The median at the start, at the highest place and at the end: the three times a reader looks for."""
     turn = max(plan.timetable, key=lambda passing: places[passing.name])
     return [
-        {
-            "clock_h": _hours(passing.arrive_clock_s[MEDIAN]),
-            "height": places[passing.name],
-            "side": "top" if passing is turn else "bottom",
-            "words": show_clock(passing.arrive_clock_s[MEDIAN]),
-        }
+        Label(
+            kind="median",
+            words=_strip_clock(passing.arrive_clock_s[MEDIAN]),
+            clock_h=_hours(passing.arrive_clock_s[MEDIAN]),
+            height=places[passing.name],
+            sides=ABOVE if passing is turn else BELOW,
+            needed=True,
+        )
         for passing in dict.fromkeys((plan.timetable[0], turn, plan.timetable[-1]))
     ]
+
+
+def _line_labels(plan: Plan, places: dict[str, float]) -> list[Label]:
+    """How long the line takes each way, beside the middle of its leg."""
+    labels = []
+    for here, there, time_s in _line_legs(plan):
+        (leave_h, low), (arrive_h, high) = _stay(here, places, MEDIAN)[1], _stay(there, places, MEDIAN)[0]
+        sides = LEFT_FIRST if there.way == "up" else RIGHT_FIRST
+        words = f"line {show_duration(time_s)}"
+        labels.append(Label("line", words, (leave_h + arrive_h) / 2.0, (low + high) / 2.0, sides))
+    return labels

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from handline.brief.figures import theme
+from handline.brief.figures.day_strip_sheet import HEIGHTS, LIGHT_STRIP, STORM_STRIP, WASH, Sheet
 from handline.brief.figures.picture import Spec, Width
 from handline.brief.figures.vega_lite import (
-    Margins,
     chart,
     haloed,
     layer,
@@ -17,45 +17,33 @@ from handline.brief.figures.vega_lite import (
     place,
     quantity,
     tooltip,
-    view_width_px,
 )
 
-# Heights of the two strips above the highest place, which stands at 1, and of the wash behind the fan.
-_LIGHT_STRIP = (1.20, 1.27)
-_STORM_STRIP = (1.11, 1.18)
-_WASH = (-0.09, 1.06)
-_HEIGHTS = (_WASH[0], 1.28)
-_HEIGHT_PX: dict[Width, int] = {"wide": 450, "narrow": 440}
-_MARGINS: dict[Width, Margins] = {"wide": Margins(136, 8, 14, 28), "narrow": Margins(76, 8, 12, 26)}
-_TICK_H: dict[Width, int] = {"wide": 2, "narrow": 4}
+_CLOCK_PX = 44.0  # from one hour on the axis to the next
 _NAME_LETTERS: dict[Width, int] = {"wide": 20, "narrow": 11}
-# Room a clock time needs beside its mark: where there is less, the mark stands alone.
-_CLOCK_WORDS_PX = 42
 
 
-def draw_day_strip(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> Spec:
+def draw_day_strip(places: Mapping[str, float], sheet: Sheet) -> Spec:
     """The spec of one width, without its data."""
-    text_px = theme.TEXT_PX[width]
-    hours = clock_range_h[1] - clock_range_h[0]
-    room_h = _CLOCK_WORDS_PX * hours / view_width_px(width, _MARGINS[width])
     layers = [
-        _frame(places, clock_range_h, width),
-        *_background(width, room_h, text_px),
+        _frame(places, sheet),
+        *_background(sheet.width),
         *_fan(),
-        *_on_the_line(text_px),
-        *_latest(room_h, text_px),
-        *_passings(text_px),
+        *_on_the_line(),
+        *_latest(),
+        _passings(),
+        *_words(sheet.width),
     ]
     # The place names are data: they reach the axis as values and never as part of an expression.
     params = [
-        {"name": "axis_words", "value": _axis_words(places, width)},
+        {"name": "axis_words", "value": _axis_words(places, sheet.width)},
         {"name": "axis_heights", "value": _axis_heights(places)},
     ]
-    return chart(layers, width, _HEIGHT_PX[width], _MARGINS[width], params=params)
+    return chart(layers, sheet.width, sheet.height_px, sheet.margins, params=params)
 
 
 def _axis_heights(places: Mapping[str, float]) -> list[float]:
-    return [*places.values(), sum(_STORM_STRIP) / 2.0, sum(_LIGHT_STRIP) / 2.0]
+    return [*places.values(), sum(STORM_STRIP) / 2.0, sum(LIGHT_STRIP) / 2.0]
 
 
 def _axis_words(places: Mapping[str, float], width: Width) -> list[list[str]]:
@@ -63,10 +51,10 @@ def _axis_words(places: Mapping[str, float], width: Width) -> list[list[str]]:
     return [textwrap.wrap(word, _NAME_LETTERS[width], max_lines=2, placeholder="…") or [word] for word in names]
 
 
-def _frame(places: Mapping[str, float], clock_range_h: tuple[int, int], width: Width) -> Spec:
+def _frame(places: Mapping[str, float], sheet: Sheet) -> Spec:
     """A hairline for every place; this layer carries both axes for all the others."""
-    first_h, last_h = clock_range_h
-    step_h, line_px = _TICK_H[width], theme.TEXT_PX[width] + 1
+    first_h, last_h = sheet.clock_range_h
+    step_h, line_px = sheet.step_h(_CLOCK_PX), theme.TEXT_PX[sheet.width] + 1
     two_lines = "length(axis_words[indexof(axis_heights, datum.value)]) > 1"
     clock = quantity(
         "from_h",
@@ -80,14 +68,14 @@ def _frame(places: Mapping[str, float], clock_range_h: tuple[int, int], width: W
     )
     height = quantity(
         "height",
-        scale={"domain": list(_HEIGHTS), "nice": False, "zero": False},
+        scale={"domain": list(HEIGHTS), "nice": False, "zero": False},
         axis={
             "values": _axis_heights(places),
             "labelExpr": "axis_words[indexof(axis_heights, datum.value)]",
             "labelLineHeight": line_px,
             "labelOffset": {"condition": {"test": two_lines, "value": -line_px / 2.0}, "value": 0},
             "labelPadding": 6,
-            "labelLimit": _MARGINS[width].left - 10,
+            "labelLimit": sheet.margins.left - 10,
             "title": None,
             "grid": False,
             "ticks": False,
@@ -110,26 +98,25 @@ def _box(heights: tuple[float, float]) -> dict[str, Any]:
     }
 
 
-def _background(width: Width, room_h: float, text_px: int) -> list[Spec]:
+def _background(width: Width) -> list[Spec]:
     storm = quantity("share", scale={"domain": [0.0, 1.0], "range": theme.STORM_SCALE}, legend=None)
     depths = {key: quantity(key, scale=None, legend=None) for key in ("veil", "depth")}
     told = tooltip(says="Storm")
-    clock = quantity("clock_h", title=None)
-    light_at, storm_at = place(sum(_LIGHT_STRIP) / 2.0), place(sum(_STORM_STRIP) / 2.0)
-    return [
-        layer("storm", "rect", {**_box(_WASH), "fill": storm}, opacity=0.35),
-        layer("storm", "rect", {**_box(_STORM_STRIP), "fill": storm, "tooltip": told}, opacity=1),
-        layer("light", "rect", {**_box(_WASH), "opacity": depths["veil"]}, color=theme.NIGHT),
-        layer("light", "rect", {**_box(_LIGHT_STRIP), "opacity": depths["depth"]}, color=theme.NIGHT),
+    words = [
         layer(
-            "light_words", "text", {"x": clock, "y": light_at, "text": name("words")}, f"datum.room_h > {room_h}",
-            fontSize=text_px - 1,
-        ),
-        layer(
-            "storm_words", "text", {"x": clock, "y": storm_at, "text": name("words")},
-            "datum.sparse" if width == "narrow" else None, fontSize=text_px - 1,
-        ),
+            "strip_words", "text",
+            {"x": quantity("clock_h", title=None), "y": place(sum(heights) / 2.0), "text": name("words")},
+            f"datum.width == '{width}' && datum.strip == '{strip}'", fontSize=theme.TEXT_PX[width] - 1,
+        )
+        for strip, heights in (("light", LIGHT_STRIP), ("storm", STORM_STRIP))
     ]  # fmt: skip
+    return [
+        layer("storm", "rect", {**_box(WASH), "fill": storm}, opacity=0.35),
+        layer("storm", "rect", {**_box(STORM_STRIP), "fill": storm, "tooltip": told}, opacity=1),
+        layer("light", "rect", {**_box(WASH), "opacity": depths["veil"]}, color=theme.NIGHT),
+        layer("light", "rect", {**_box(LIGHT_STRIP), "opacity": depths["depth"]}, color=theme.NIGHT),
+        *words,
+    ]
 
 
 def _fan() -> list[Spec]:
@@ -148,47 +135,52 @@ def _fan() -> list[Spec]:
     ]
 
 
-def _on_the_line(text_px: int) -> list[Spec]:
+def _on_the_line() -> list[Spec]:
     both = {**_POINT, "detail": name("way")}
     return [
         layer("line", "line", both, color=theme.PAPER, strokeWidth=8),
         layer("line", "line", both, color=theme.VERMILLION, strokeWidth=5, strokeDash=[5, 2]),
-        *(
-            words
-            for way, align, dx in (("up", "right", -9), ("down", "left", 9))
-            for words in haloed(
-                "line_words", {**_POINT, "text": name("words")}, f"datum.way == '{way}'",
-                fontSize=text_px, align=align, dx=dx, color=theme.VERMILLION_INK,
-            )
-        ),
-    ]  # fmt: skip
-
-
-def _latest(room_h: float, text_px: int) -> list[Spec]:
-    words = haloed(
-        "latest", {**_POINT, "text": name("words")}, f"datum.room_h > {room_h} || datum.turn_back",
-        fontSize=text_px, fontWeight="bold", align="left", dx=5,
-    )  # fmt: skip
-    return [
-        layer("latest", "tick", _POINT, orient="vertical", color=theme.INK, thickness=3, size=16, opacity=1),
-        *words,
     ]
 
 
-def _passings(text_px: int) -> list[Spec]:
+def _latest() -> list[Spec]:
+    """Full and pointing up on the way up, hollow and pointing down on the way down."""
+    looks = {
+        "up": {"shape": "triangle-up", "fill": theme.INK},
+        "down": {"shape": "triangle-down", "fill": theme.PAPER},
+    }
+    return [
+        layer(
+            "latest", "point", _POINT, f"datum.way == '{way}'",
+            filled=True, stroke=theme.INK, strokeWidth=1.5, size=62, opacity=1, **look,
+        )
+        for way, look in looks.items()
+    ]  # fmt: skip
+
+
+def _passings() -> Spec:
     told = tooltip(
         place="Place", way="Way", half="Half the days by", nine="Nine days in ten", latest="Latest to arrive"
     )
-    dots = layer(
+    return layer(
         "passings", "point", {**_POINT, "tooltip": told},
         filled=True, fill=theme.PAPER, stroke=theme.BLUE, strokeWidth=2, size=34, opacity=1,
     )  # fmt: skip
-    words = [
+
+
+def _words(width: Width) -> list[Spec]:
+    """The words beside the marks: times on the way up are bold, for they decide."""
+    looks = {
+        "line": {"color": theme.VERMILLION_INK},
+        "down": {"color": theme.INK},
+        "median": {"color": theme.BLUE, "fontWeight": "bold"},
+        "up": {"color": theme.INK, "fontWeight": "bold"},
+    }
+    return [
         spec
-        for side, baseline, dy in (("top", "bottom", -7), ("bottom", "top", 7))
+        for kind, look in looks.items()
         for spec in haloed(
-            "clock_words", {**_POINT, "text": name("words")}, f"datum.side == '{side}'",
-            fontSize=text_px, fontWeight="bold", baseline=baseline, dy=dy, color=theme.BLUE,
+            "words", {**_POINT, "text": name("words")}, f"datum.width == '{width}' && datum.kind == '{kind}'",
+            fontSize=theme.TEXT_PX[width], align="center", baseline="middle", **look,
         )
     ]  # fmt: skip
-    return [dots, *words]

@@ -23,11 +23,11 @@ from handline.brief.figures.vega_lite import (
     view_width_px,
 )
 from handline.brief.tether_cases import TetherCases, tether_cases
-from handline.brief.words import foot_words, force_words, slide_words
-from handline.day.plan import LinePlan, Plan
+from handline.brief.words import foot_words, usual_force_words, usual_slide_words
+from handline.day.plan import LinePlan, Outcome, Plan
 from handline.quantity import show_angle, show_height, show_length
 
-_BAR_STEP = 0.05  # of the line's length, between one slip bar and the next
+_BAR_STEP = 0.036  # of the line's length, between one slip bar and the next
 _ANGLE_DEPTH = 0.075  # of the line's length, from the rock's face to the words inside it
 _MARGIN = 0.03  # of the drawing, round it
 _MARGINS: dict[Width, Margins] = {"wide": Margins(114, 8, 66, 44), "narrow": Margins(52, 8, 14, 42)}
@@ -58,7 +58,8 @@ def slab_section(plan: Plan) -> Picture:
         key="slab-section",
         title="The line from the side, and how far a slip goes",
         caption="Heights and distances to one scale. Each bar runs beside the rock from where the longest slip "
-        "starts, at its number, down to where it ends, at its mark, in the case that slides farthest.",
+        "starts, at its number, down to where it ends, at its mark, in the case that slides farthest. Bars stand off "
+        "the rock only to be told apart.",
         alt=_alt(plan, tethers),
         keys=(
             Key("anchor", "anchor in the rock"),
@@ -82,10 +83,15 @@ def _alt(plan: Plan, tethers: Sequence[TetherCases]) -> str:
     ]
     for tether in tethers:
         longest = tether.longest
-        told = [f"{tether.number}, {tether.row.title}, {longest.case}: slide {slide_words(longest, plan.units)}"]
-        told += [words for words in (foot_words(longest), f"force {force_words(longest, plan.units)}") if words]
-        sentences.append(", ".join(told) + ".")
+        told = [f"{tether.number}, {tether.row.title}, {longest.case}: slides {usual_slide_words(longest, plan.units)}"]
+        told += filter(None, (foot_words(longest), _force_told(longest, plan)))
+        sentences.append("; ".join(told) + ".")
     return " ".join(sentences)
+
+
+def _force_told(outcome: Outcome, plan: Plan) -> str:
+    words = usual_force_words(outcome, plan.units)
+    return f"force {words}" if math.isfinite(outcome.force_N[1]) else words
 
 
 # --- geometry of the drawing -----------------------------------------------------------------------------------------
@@ -144,14 +150,6 @@ def _at(point: Point, shown: ShownLength, **row: object) -> Row:
 # --- data ------------------------------------------------------------------------------------------------------------
 
 
-def _stops(plan: Plan, outline: _Outline, shown: ShownLength) -> list[Row]:
-    rows = []
-    for stop_m, is_anchor in zip(plan.line.stop_m, plan.line.stop_is_anchor, strict=True):
-        what = "anchor" if is_anchor else "stanchion"
-        rows.append(_at(outline.at(stop_m), shown, what=what, along=show_length(stop_m, plan.units)))
-    return rows
-
-
 def _angles(line: LinePlan, outline: _Outline, shown: ShownLength) -> list[Row]:
     rows = []
     for (low_m, high_m), angle_rad in zip(pairwise(outline.along_m), line.section_angle_rad, strict=True):
@@ -186,8 +184,8 @@ def _slip_ends(plan: Plan, tethers: Sequence[TetherCases], outline: _Outline, sh
             "verdict": longest.verdict,
             "title": tether.row.title,
             "case": longest.case,
-            "slide": slide_words(longest, plan.units),
-            "force": force_words(longest, plan.units),
+            "slide": usual_slide_words(longest, plan.units),
+            "force": usual_force_words(longest, plan.units),
         }
         start, end = outline.at(longest.start_m, away_m), outline.at(longest.end_m, away_m)
         rows += [_at(start, shown, end="start", **told), _at(end, shown, end="end", **told)]

@@ -18,7 +18,7 @@ from handline.brief.figures.case_rows import (
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Spec, Width
 from handline.brief.figures.shown_length import shown_length
 from handline.brief.figures.vega_lite import chart, layer, place, quantity, tooltip
-from handline.brief.words import foot_words, slide_words
+from handline.brief.words import foot_words, usual_slide_words
 from handline.day.plan import Plan
 
 
@@ -28,7 +28,7 @@ def slip_lengths(plan: Plan) -> Picture:
     cases = case_rows(plan)
     rows = []
     for row, _, outcome in cases:
-        words = ", ".join(filter(None, (f"slides {slide_words(outcome, plan.units)}", foot_words(outcome))))
+        words = ", ".join(filter(None, (usual_slide_words(outcome, plan.units), foot_words(outcome))))
         rows.append({**with_words(row, words), "start": shown.of(outcome.start_m), "end": shown.of(outcome.end_m)})
     stops = [
         {"at": shown.of(stop_m), "what": "anchor" if is_anchor else "stanchion"}
@@ -41,7 +41,7 @@ def slip_lengths(plan: Plan) -> Picture:
         key="slip-lengths",
         title="Where each slip starts and ends, along the line",
         caption="The foot of the line is at the left, its head at the right. Each bar is the longest slide of one "
-        f"case on {plan.line.rock} rock and ends at its mark; the words give the typical and the longest slide.",
+        f"case on {plan.line.rock} rock and ends at its mark; the words give the usual and the longest slide.",
         alt=" ".join(f"{row['label']}: {row['words']}." for row in rows),
         keys=(Key("anchor", "anchor in the rock"), *stanchion, *verdict_keys(outcome for _, _, outcome in cases)),
         specs={width: _draw(len(rows), length, shown.unit, width) for width in WIDTH_PX},

@@ -20,7 +20,7 @@ from handline.brief.figures.case_rows import (
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.vega_lite import chart, layer, name, quantity, tooltip
 from handline.brief.tether_cases import tether_cases
-from handline.brief.words import force_words
+from handline.brief.words import usual_force_words
 from handline.day.plan import Plan
 from handline.quantity import show_force, show_mass
 
@@ -39,7 +39,7 @@ def stopping_forces(plan: Plan) -> Picture:
         key="stopping-forces",
         title="How hard each tether stops a slip",
         caption=f"A body with pack of {show_mass(plan.line.body_mass_kg, plan.units)} on {plan.line.rock} rock. "
-        "Each bar runs from the typical to the worst force. "
+        "Each bar runs from the usual to the worst force. "
         f"The upright lines are limits on the body: {body}. Each doubling takes the same room.",
         alt=f"Limits on the body: {body}. " + " ".join(f"{row['label']}: {row['words']}." for row in rows),
         keys=(
@@ -59,7 +59,7 @@ def _rows(plan: Plan) -> list[Row]:
         typical_kN, worst_kN = (_kilonewtons(force_N) for force_N in outcome.force_N)
         part_kN = _kilonewtons(tether.part_N)
         # Forces in the picture are in kN alone, like its axis; the tables below give pounds as well.
-        words = force_words(outcome, "si")
+        words = usual_force_words(outcome, "si")
         if part_kN is not None and worst_kN is not None:
             words += f"; part {show_force(tether.part_N, 'si')}"
         rows.append({**with_words(row, words), "typical": typical_kN, "worst": worst_kN, "part": part_kN})

@@ -40,7 +40,7 @@ VERDICT_SHAPE = {"holds": "circle", "hurts": "triangle-up", "breaks": "cross", "
 VERDICT_WORDS = {
     "holds": "stops the slip under the party's limit",
     "hurts": "stops the slip over the party's limit",
-    "breaks": "a part's strength is passed",
+    "breaks": "a part may break",
     "no stop": "no stop: too many slips are not caught",
 }
 

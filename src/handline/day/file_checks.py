@@ -1,0 +1,88 @@
+"""What only the subjects know about a trip file as typed: names of tethers and pace models, words of the season.
+
+These run beside the trip room's own checks, so that every problem of a file is reported at once, with its line.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from handline.errors import Problem, unknown_choice
+from handline.line.tethers import KINDS, NONE, TETHERS
+from handline.season.rules import SeasonRuleError, parse_period
+from handline.walking.registry import PACE_MODELS
+
+Place = tuple[str | int, ...]
+Found = tuple[Place, Problem]
+
+OWN_KINDS = tuple(kind for kind in KINDS if kind != NONE)
+
+
+def subject_problems(typed: Mapping[str, Any]) -> Iterator[Found]:
+    """Everything the subjects refuse in a file as typed. Passes over what is not even text: that is refused anyway."""
+    yield from _tethers(typed)
+    yield from _pace_model(typed)
+    yield from _season(typed)
+
+
+def _tethers(typed: Mapping[str, Any]) -> Iterator[Found]:
+    section = _table(typed, "tethers")
+    own = section.get("own")
+    own_names = []
+    for i, tether in enumerate(own if isinstance(own, list) else []):
+        if not isinstance(tether, Mapping):
+            continue
+        if isinstance(name := tether.get("name"), str):
+            own_names.append(name.strip())
+        if isinstance(kind := tether.get("kind"), str) and kind.strip() not in OWN_KINDS:
+            yield ("tethers", "own", i, "kind"), unknown_choice("kind of tether", kind, OWN_KINDS)
+    chosen = section.get("chosen")
+    if isinstance(chosen, str) and chosen.strip() not in {*TETHERS, *own_names}:
+        yield ("tethers", "chosen"), unknown_tether(chosen, [*TETHERS, *own_names])
+
+
+def unknown_tether(name: str, known: list[str]) -> Problem:
+    """The Problem for a tether nobody knows. Going untied is never offered as the near miss."""
+    problem = unknown_choice("tether", name, [other for other in known if other != NONE])
+    return Problem(problem.what, problem.read, f"{problem.allowed}, {NONE}", problem.mend)
+
+
+def _pace_model(typed: Mapping[str, Any]) -> Iterator[Found]:
+    model = _table(typed, "route").get("pace_model")
+    if isinstance(model, str) and model.strip() not in PACE_MODELS:
+        yield ("route", "pace_model"), unknown_choice("pace model", model, list(PACE_MODELS))
+
+
+def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
+    section, date = _table(typed, "season"), _table(typed, "trip").get("date")
+    for key in ("open", "raised"):
+        periods = section.get(key)
+        texts = periods if isinstance(periods, list) else []
+        inside = []
+        for i, text in enumerate(texts):
+            if not isinstance(text, str):
+                continue
+            try:
+                period = parse_period(text)
+                inside.append(period.contains(date) if isinstance(date, dt.date) else True)
+            except SeasonRuleError as error:
+                yield ("season", key, i), Problem(what=str(error), read=text)
+        if key == "open" and inside and len(inside) == len(texts) and not any(inside):
+            yield ("trip", "date"), closed(str(date), [str(text) for text in texts])
+
+
+def closed(date: str, open_words: list[str]) -> Problem:
+    """The Problem for a date on which the way is closed."""
+    return Problem(
+        what="the way is closed on this date",
+        read=date,
+        allowed="; ".join(open_words),
+        mend="choose a date in the season, or correct season.open",
+    )
+
+
+def _table(typed: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    table = typed.get(name)
+    return table if isinstance(table, Mapping) else {}
