@@ -7,10 +7,19 @@ import numpy as np
 import pytest
 
 from handline.line.arrest import stopping_force_N
-from handline.line.audit import CASE_ANCHORS_ONLY, CASE_GRIPS, CASE_SLIPS, CASE_STOPS_HOLD, audit, cases_of
+from handline.line.audit import (
+    BODY_LENGTH_M,
+    CASE_ANCHORS_ONLY,
+    CASE_GRIPS,
+    CASE_SLIPS,
+    CASE_STOPS_HOLD,
+    NO_STOP_SHARE,
+    audit,
+    cases_of,
+)
 from handline.line.friction import ROCKS
 from handline.line.geometry import build_line
-from handline.line.tethers import TETHERS
+from handline.line.tethers import HITCH_BITE_M, HITCH_SLACK_M, TETHERS
 from handline.sources import source
 from tests.line.lines import even_line, twin_line
 
@@ -127,6 +136,7 @@ def test_rope_stiffness_is_the_standard_equation_turned_round() -> None:
     # EN 892: 80 kg, fall factor 1.77 (4.6 m on 2.6 m); a rope rated 10 kN.
     force = stopping_force_N(80.0, 9.80665, 80.0 * 9.80665 * 4.6 / 2.6, TETHERS["rope lanyard"].stiffness_N, 1.0)
     assert float(force) == pytest.approx(10_000.0, abs=10.0)
+    assert TETHERS["rope lanyard"].stiffness_N == 30.4e3
 
 
 def test_friction_that_ends_a_long_slide_is_no_tether_that_holds() -> None:
@@ -164,3 +174,27 @@ def test_a_wet_absorber_may_pull_harder() -> None:
     )
     assert (dry.force_N[1], wet.force_N[1]) == (6000.0, 8000.0)
     assert (dry.verdict, wet.verdict) == ("holds", "hurts")
+
+
+def test_numbers_of_our_own_are_what_the_docs_say() -> None:
+    # Ours, no source: see docs/methods.md.
+    assert (BODY_LENGTH_M, NO_STOP_SHARE) == (1.8, 0.10)
+    assert (HITCH_SLACK_M, HITCH_BITE_M) == (0.3, 0.1)
+    assert [tether.changeover_s for tether in TETHERS.values()] == [0.0, 6.0, 10.0, 10.0, 25.0, 10.0]
+    assert [tether.reach_m for tether in TETHERS.values()] == [0.0, 0.6, 0.6, 0.8, 0.8, 0.9]
+
+
+def test_an_absorber_looks_at_the_steeper_slope_it_gives_into() -> None:
+    """Taut just above a bend from 30 to 60 deg: the stop is computed on the 60 deg that it runs into."""
+    line = build_line(
+        state="raised",
+        section_length_m=(10.0, 10.0),
+        section_angle_rad=(math.radians(60.0), math.radians(30.0)),
+        anchor_m=(0.0, 11.0, 20.0),
+        stanchion_spacing_m=None,
+        cables=1,
+        cable_diameter_m=0.012,
+    )
+    gentle = even_line(20.0, 30.0, (0.0, 11.0, 20.0))
+    bent, even = (audit(way, TETHERS["rope lanyard"], DRY, 85.0, 6000.0)[0] for way in (line, gentle))
+    assert bent.force_N[1] > even.force_N[1]

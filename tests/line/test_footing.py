@@ -44,4 +44,6 @@ def test_rock_states_are_the_low_end_of_their_ranges() -> None:
         assert rock.mu_slide == rock.mu_slide_range[0]
     # Ranges from memory: rubber sole dry 0.7 to 1.0, wet 0.4 to 0.7, ice 0.05 to 0.2; clothed body 0.45 to 0.7.
     assert [ROCKS[name].mu_foot for name in ("dry", "damp", "wet", "iced")] == [0.70, 0.55, 0.40, 0.05]
+    assert [ROCKS[name].mu_foot_range[1] for name in ("dry", "damp", "wet", "iced")] == [1.0, 0.85, 0.7, 0.2]
+    assert [ROCKS[name].mu_slide_range[1] for name in ("dry", "damp", "wet", "iced")] == [0.7, 0.6, 0.5, 0.2]
     assert [ROCKS[name].mu_slide for name in ("dry", "damp", "wet", "iced")] == [0.45, 0.40, 0.30, 0.05]

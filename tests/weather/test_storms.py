@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handline.weather.storms import PUBLISHED_FLASHES, PUBLISHED_HOURS, storm_hazard
+from handline.trip.day_model import MOST_STORM_CHANCE as TYPED_MOST_STORM_CHANCE
+from handline.weather.storms import MOST_STORM_CHANCE, PUBLISHED_FLASHES, PUBLISHED_HOURS, storm_hazard
 
 
 @given(st.floats(0.0, 0.99))
@@ -31,6 +32,21 @@ def test_the_hazard_rises_as_the_counts_an_hour_early() -> None:
     rate = hazard.cumulative(middles + 300.0) - hazard.cumulative(middles - 300.0)
     # The corner of the broken line is cut by 300 s on either side, most at the steep ones.
     assert rate / rate[-1] == pytest.approx(np.array(PUBLISHED_FLASHES) / 396.0, rel=0.12)
+
+
+def test_the_hazard_is_the_area_under_the_counts() -> None:
+    """An independent path: the area of each trapezoid of the stated corners, by hand."""
+    hours = [0.0, *(hour + 0.5 - 1.0 for hour in range(6, 15)), 17.0, 21.0]
+    counts = [5.6, 5.6, 3.8, 3.6, 3.3, 8.2, 39.0, 131.0, 273.0, 396.0, 396.0, 0.0]
+    areas = [(counts[i] + counts[i + 1]) / 2 * (hours[i + 1] - hours[i]) for i in range(len(hours) - 1)]
+    hazard = storm_hazard(0.3)
+    for i, hour in enumerate(hours[1:], start=1):
+        share = float(hazard.cumulative(hour * 3600.0)) / -np.log(0.7)
+        assert share == pytest.approx(sum(areas[:i]) / sum(areas), abs=2e-5)
+
+
+def test_limits_agree_where_two_rooms_state_them() -> None:
+    assert MOST_STORM_CHANCE == TYPED_MOST_STORM_CHANCE == 0.99
 
 
 def test_level_until_seventeen_and_gone_by_twenty_one() -> None:

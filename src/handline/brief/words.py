@@ -108,4 +108,4 @@ def seconds_words(duration_s: float) -> str:
 def foot_words(outcome: Outcome) -> str:
     """From which share of the places on the line the body slides to its foot; empty when from none."""
     share = outcome.reach_foot_share
-    return "" if share == 0.0 else f"{show_share(share)} to the foot"
+    return "" if share == 0.0 else f"{show_share(share)} to foot"
