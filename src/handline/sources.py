@@ -15,7 +15,7 @@ from types import MappingProxyType
 KINDS = ("standard", "law", "paper", "agency", "handbook", "open data", "common practice", "from memory", "ours")
 SEEN = {
     "V": "seen in the source or an official page",
-    "V2": "seen only in a second-hand transcription",
+    "V2": "seen only at second hand",
     "M": "from memory",
     "C": "sources disagree; both are given",
     "calc": "computed here from the formula shown",

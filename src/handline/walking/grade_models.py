@@ -109,7 +109,7 @@ def irmischer_2018_m_s(grade: npt.ArrayLike, *, women: bool = False) -> FloatArr
         Speed [m/s].
 
     Validity: not stated by the source.
-    Notes: G is signed. Transcriptions with abs(G) make descents as slow as climbs.
+    Notes: G is signed. Second-hand copies with abs(G) make descents as slow as climbs.
     Sources: irmischer_2018.
     """
     return _irmischer_m_s(grade, height_m_s=1.0, offset_percent=5.0, women=women)
