@@ -13,7 +13,11 @@ from hypothesis import strategies as st
 
 from handline.brief.figures import all_pictures, day_strip, slab_section, slip_lengths, stopping_forces
 from handline.brief.figures.day_strip import spread_out
+from handline.brief.figures.day_strip_sheet import Sheet
+from handline.brief.figures.day_strip_sky import storm_spans, strip_words
+from handline.brief.figures.day_strip_words import LEFT_FIRST, RIGHT_FIRST, Label, place_labels, words_width_px
 from handline.brief.figures.picture import WIDTH_PX
+from handline.brief.figures.theme import TEXT_PX
 from handline.day.plan import PROBABILITIES
 from handline.quantity import parse, show_clock, show_force
 from tests.brief.sample_plan import sample_plan
@@ -119,6 +123,97 @@ def test_spread_out_is_to_scale_where_there_is_room():
     assert spread_out([0.0, 1000.0, 4000.0], 0.1) == pytest.approx([0.0, 0.25, 1.0])
 
 
+# --- words of the day strip --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", WIDTH_PX)
+def test_every_latest_time_on_the_way_up_is_written(width):
+    words = PICTURES["day-strip"].datasets["words"]
+    written = [row["words"] for row in words if row["width"] == width and row["kind"] == "up"]
+    expected = [show_clock(passing.latest_clock_s) for passing in PLAN.timetable if passing.way == "up"]
+    assert sorted(written) == sorted(expected)
+
+
+def test_latest_marks_up_and_down_differ_in_shape_and_have_a_key_each():
+    layers = [layer for layer in PICTURES["day-strip"].specs["wide"]["layer"] if layer["data"]["name"] == "latest"]
+    assert [layer["mark"]["shape"] for layer in layers] == ["triangle-up", "triangle-down"]
+    assert {"latest-up", "latest-down"} <= {key.swatch for key in PICTURES["day-strip"].keys}
+
+
+@given(
+    st.lists(st.tuples(st.floats(0.0, 24.0), st.floats(0.0, 1.0), st.booleans()), min_size=1, max_size=25),
+    st.sampled_from(list(WIDTH_PX)),
+)
+def test_placed_words_never_overlap_and_stay_on_the_sheet(marks, width):
+    sheet = Sheet((0, 24), width)
+    labels = [Label("up", "10:47", clock_h, height, LEFT_FIRST, needed) for clock_h, height, needed in marks]
+    rows = place_labels(sheet, labels, [mark[:2] for mark in marks], [])
+    assert rows, "the first label always finds a place"
+    text_px = TEXT_PX[width]
+    half_px = words_width_px("10:47", text_px) / 2.0
+    middles = [sheet.at_px(row["clock_h"], row["height"]) for row in rows]
+    assert all(x >= half_px - 1e-6 and x + half_px <= sheet.width_px + sheet.margins.right + 1e-6 for x, _ in middles)
+    for index, (x, y) in enumerate(middles):
+        for other_x, other_y in middles[index + 1 :]:
+            assert abs(x - other_x) >= 2.0 * half_px - 1e-6 or abs(y - other_y) >= text_px - 1e-6
+
+
+def test_words_that_may_be_left_out_never_stand_on_a_mark():
+    sheet = Sheet((0, 24), "wide")
+    crowd = [(10.0 + across / 10.0, 0.5 + down / 50.0) for across in range(-20, 21) for down in range(-8, 9)]
+    spared, needed = (Label("down", "10:47", 10.0, 0.5, RIGHT_FIRST, needed) for needed in (False, True))
+    assert place_labels(sheet, [spared], crowd, []) == []
+    assert len(place_labels(sheet, [needed], crowd, [])) == 1
+
+
+def test_the_sheet_goes_both_ways():
+    sheet = Sheet((-2, 30), "narrow")
+    assert sheet.from_px(*sheet.at_px(7.25, 0.4)) == pytest.approx((7.25, 0.4))
+
+
+# --- light and storm in the day strip ----------------------------------------------------------------------------
+
+
+def _strip(light, clock_range_h, width="wide"):
+    rows = strip_words(light, PLAN.storm, Sheet(clock_range_h, width))
+    return [(row["clock_h"], row["words"]) for row in rows if row["strip"] == "light"]
+
+
+def test_the_suns_hours_stand_in_the_middle_of_the_day_seen():
+    middle_h = (PLAN.light.sunrise_clock_s + PLAN.light.sunset_clock_s) / 7200.0
+    assert (pytest.approx(middle_h), "sun 05:27 to 21:54") in _strip(PLAN.light, (2, 24))
+
+
+def test_a_night_start_shows_the_next_days_light_and_no_word_left_of_the_sheet():
+    # From 20:00 on: of the plan's own day only the last of the sun is seen; the next dark is not known.
+    told = _strip(PLAN.light, (20, 44))
+    assert all(20.0 <= clock_h <= 44.0 for clock_h, _ in told)
+    assert "light from 04:54 (+1)" in [words for _, words in told]
+
+
+@pytest.mark.parametrize("width", WIDTH_PX)
+@pytest.mark.parametrize(("says", "words"), [("the sun does not set", "the sun does not set"), ("", "light all day")])
+def test_a_day_without_dark_says_so_in_the_strip(says, words, width):
+    nan = math.nan
+    light = replace(
+        PLAN.light, civil_dawn_clock_s=nan, sunrise_clock_s=nan, sunset_clock_s=nan, civil_dusk_clock_s=nan,
+        dark_spans_clock_s=(), says=says,
+    )  # fmt: skip
+    assert _strip(light, (2, 26), width) == [(14.0, words)]
+
+
+def test_a_polar_night_is_dark_from_end_to_end():
+    light = replace(PLAN.light, sunrise_clock_s=math.nan, dark_spans_clock_s=((-43200.0, 302400.0),))
+    assert "dark" in [words for _, words in _strip(light, (2, 26))]
+    assert not [words for _, words in _strip(light, (2, 26)) if "light" in words.replace("twilight", "")]
+
+
+def test_the_next_days_storm_is_drawn():
+    rows = storm_spans(PLAN.storm, (20, 44))
+    assert rows[0]["from_h"] == 20
+    assert rows[-1]["to_h"] == 44
+
+
 # --- the line --------------------------------------------------------------------------------------------------------
 
 
@@ -203,7 +298,7 @@ def test_alternative_texts_say_the_main_numbers():
     assert "Foot of the cables 11:18" in strip
     assert "Tamsin summit 12:42" in strip
     forces = PICTURES["stopping-forces"].alt
-    assert "usually 4.4 kN, at worst 5.6 kN" in forces
+    assert "usually 4.4, at worst 5.6, part 15.0 kN" in forces
     assert "nothing stops the slide" in forces
     assert "slides usually 46 ft, at worst 88 ft" in PICTURES["slab-section"].alt
     assert "100 % to foot" in PICTURES["slip-lengths"].alt

@@ -162,6 +162,41 @@ def test_what_is_not_there_is_said_in_plain_words():
     assert not re.search(r"\b(nan|None)\b", words)
 
 
+def test_the_foot_of_the_line_is_the_first_place_to_turn_back_at(page):
+    turns = re.search(r'<div class="turns">(.*?)</div>', page, flags=re.S)[1]
+    assert re.findall(r"<dd>(.*?)</dd>", turns) == [
+        "11:18<small>if not yet at Foot of the cables</small>",
+        "12:42<small>if not yet at Tamsin summit</small>",
+    ]
+
+
+def test_a_day_without_limits_says_why_there_is_no_latest_time():
+    decision = replace(PLAN.decision, leave_by_clock_s=None, turn_back_clock_s=None, top_clock_s=None)
+    says = "any time meets the limits"
+    timetable = tuple(replace(passing, latest_clock_s=None, latest_says=says) for passing in PLAN.timetable)
+    page = brief_html(replace(PLAN, decision=decision, timetable=timetable))
+    facts = re.search(r'<dl class="facts">(.*?)</dl>', page, flags=re.S)[1]
+    assert facts.count(says) == 3
+    assert "no start" not in facts
+
+
+def test_cautions_come_early(page):
+    words = visible(page)
+    assert words.index(PLAN.cautions[1]) < words.index(PLAN.findings[0].sentence)
+    assert words.index(PLAN.cautions[0]) < words.index("Chances against your limits")
+
+
+def test_two_times_that_read_the_same_are_said_once():
+    light = replace(PLAN.light, dark_walking_s=(7490.0, 7500.0, 7510.0))
+    words = visible(brief_html(replace(PLAN, light=light)))
+    assert words.count("2 h 05 min") == 1
+    assert "one day in ten over" not in words
+
+
+def test_the_line_tells_its_length_on_the_map_from_that_along_the_cable(page):
+    assert visible(page).count("262 ft on the map; along the cable 315 ft") == 2
+
+
 def test_a_slab_that_holds_a_body_by_itself_says_no_slide():
     tethers = tuple(
         replace(tether, outcomes=tuple(_no_slide(outcome) for outcome in tether.outcomes))

@@ -94,3 +94,12 @@ def test_every_assumption_says_where_it_comes_from() -> None:
     for assumption in plan.assumptions:
         two = any(assumption.source == f"{one}; {other}" for one in words for other in words)
         assert assumption.source in known or two, assumption
+
+
+def test_storms_are_counted_from_the_start() -> None:
+    storm = make_plan(typed_trip(weather='storm_chance = "40 %"')).storm
+    by_clock = dict(zip(storm.clock_s, storm.begun_share, strict=True))
+    assert by_clock[6 * 3600.0] == 0.0
+    # What is left of the first day's 40 % after 06:00, and the second day's on top of it.
+    assert by_clock[24 * 3600.0] == pytest.approx(0.40, abs=0.02)
+    assert by_clock[48 * 3600.0] > by_clock[24 * 3600.0]

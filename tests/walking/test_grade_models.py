@@ -46,7 +46,7 @@ def test_map_readers_agree_with_the_table(row: dict[str, str]) -> None:
 
 
 def test_map_readers_come_down_faster_than_they_go_up() -> None:
-    """A transcription with abs(grade) would make the two equal."""
+    """A copy with abs(grade) would make the two equal."""
     down_m_s, up_m_s = irmischer_2018_m_s(np.array([-0.2, 0.2]))
     assert down_m_s > 1.05 * up_m_s
 

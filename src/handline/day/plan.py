@@ -120,7 +120,7 @@ class Light:
 
 @dataclass(frozen=True)
 class Storm:
-    """The chance that a storm has begun by each clock time, on a day with ``chance`` of any."""
+    """The chance that a storm has begun between the start and each clock time, on days with ``chance`` of any."""
 
     chance: float
     typed: bool

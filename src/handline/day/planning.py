@@ -284,12 +284,13 @@ def _light(setting: Setting, dark_s: Floats) -> Light:
 
 
 def _storm(setting: Setting) -> Storm:
+    start_s = setting.trip.about.start_clock_s
     clock_s = np.arange(0.0, 48 * 3600.0 + 1.0, 1800.0)
     return Storm(
         chance=setting.storm_chance,
         typed="storm_chance" not in setting.guessed,
         clock_s=_floats(clock_s),
-        begun_share=_floats(setting.storm.begun_share(clock_s)),
+        begun_share=_floats(1.0 - setting.storm.none_between_share(start_s, np.maximum(clock_s, start_s))),
         source=source("nws_pueblo_lightning").words,
     )
 

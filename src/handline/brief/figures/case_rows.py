@@ -1,7 +1,4 @@
-"""Rows for pictures with one bar for each tether and case: words above, the bar below.
-
-On a phone the case and the numbers take a line of their own; on a wide page the numbers stand at the right end.
-"""
+"""Rows for pictures with one bar for each tether and case: the tether, the case with its numbers, the bar below."""
 
 from __future__ import annotations
 
@@ -21,21 +18,15 @@ ROW_MARGINS = Margins(left=8, top=6, right=10, bottom=44)
 
 @dataclass(frozen=True)
 class RowShape:
-    """How one row is laid out: what stands in its two texts, and where from its top [px]."""
+    """How one row is laid out: its height, and how far from its top each part stands [px]."""
 
     row_px: int
-    label: str
-    label_px: int
-    words: str
+    title_px: int
     words_px: int
-    words_align: str
     bar_px: int
 
 
-ROW_SHAPE: dict[Width, RowShape] = {
-    "wide": RowShape(38, "label", 12, "words", 12, "right", 27),
-    "narrow": RowShape(60, "title", 13, "case_words", 28, "left", 44),
-}
+ROW_SHAPE: dict[Width, RowShape] = {"wide": RowShape(56, 11, 25, 43), "narrow": RowShape(60, 13, 28, 44)}
 
 
 def case_rows(plan: Plan) -> list[tuple[Row, TetherRow, Outcome]]:
@@ -77,24 +68,23 @@ def rows_height_px(count: int, width: Width) -> int:
     return count * ROW_SHAPE[width].row_px + HEAD_PX
 
 
-def row_words(count: int, edges: tuple[float, float], width: Width) -> list[Spec]:
-    """Label and numbers of every row, between the edges of the horizontal scale."""
+def row_words(count: int, left_edge: float, width: Width) -> list[Spec]:
+    """Title and numbers of every row, from the left edge of the horizontal scale."""
     shape, y, text_px = ROW_SHAPE[width], row_scale(count, width), theme.TEXT_PX[width]
-    line: dict[str, Any] = {"baseline": "middle", "fontSize": text_px}
-    at_left, at_right = place(edges[0]), place(edges[1])
-    labels = [
+    at_left = place(left_edge)
+    line: dict[str, Any] = {"align": "left", "baseline": "middle", "fontSize": text_px}
+    titles = [
         layer(
-            "cases", "text", {"x": at_left, "y": y, "text": name(shape.label)}, f"datum.weight == '{weight}'",
-            align="left", yOffset=shape.label_px, fontWeight=weight, **line,
+            "cases", "text", {"x": at_left, "y": y, "text": name("title")}, f"datum.weight == '{weight}'",
+            yOffset=shape.title_px, fontWeight=weight, **line,
         )
         for weight in ("bold", "normal")
     ]  # fmt: skip
-    words_at = at_right if shape.words_align == "right" else at_left
     numbers = layer(
-        "cases", "text", {"x": words_at, "y": y, "text": name(shape.words)},
-        align=shape.words_align, yOffset=shape.words_px, color=theme.QUIET_INK, **line,
+        "cases", "text", {"x": at_left, "y": y, "text": name("case_words")},
+        yOffset=shape.words_px, color=theme.QUIET_INK, **line,
     )  # fmt: skip
-    return [*labels, numbers]
+    return [*titles, numbers]
 
 
 def verdict_channels() -> dict[str, Channel]:

@@ -21,8 +21,9 @@ _LETTER_EM = 0.56  # a digit of the fonts in use; letters are narrower on averag
 _MARK_PX = 5.0  # half a mark
 _CLEAR_PX = 2.0  # between a mark and its words
 
-LEFT_FIRST: tuple[Side, ...] = ((-1, 0), (-1, -1), (-1, 1), (1, 0), (1, -1), (1, 1), (0, -1), (0, 1))
-RIGHT_FIRST: tuple[Side, ...] = ((1, 0), (1, 1), (1, -1), (-1, 0), (-1, 1), (-1, -1), (0, 1), (0, -1))
+# Level with the mark on either side before aslant of it: aslant, words come near the marks of others.
+LEFT_FIRST: tuple[Side, ...] = ((-1, 0), (1, 0), (-1, -1), (-1, 1), (1, -1), (1, 1), (0, -1), (0, 1))
+RIGHT_FIRST: tuple[Side, ...] = ((1, 0), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1))
 ABOVE: tuple[Side, ...] = ((0, -1), (-1, -1), (1, -1))
 BELOW: tuple[Side, ...] = ((0, 1), (-1, 1), (1, 1))
 

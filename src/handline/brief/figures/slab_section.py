@@ -27,7 +27,7 @@ from handline.brief.words import foot_words, usual_force_words, usual_slide_word
 from handline.day.plan import LinePlan, Outcome, Plan
 from handline.quantity import show_angle, show_height, show_length
 
-_BAR_STEP = 0.036  # of the line's length, between one slip bar and the next
+_BAR_STEP = 0.05  # of the line's length, between one slip bar and the next
 _ANGLE_DEPTH = 0.075  # of the line's length, from the rock's face to the words inside it
 _MARGIN = 0.03  # of the drawing, round it
 _MARGINS: dict[Width, Margins] = {"wide": Margins(114, 8, 66, 44), "narrow": Margins(52, 8, 14, 42)}

@@ -73,6 +73,6 @@ def _draw(count: int, length: float, unit: str, width: Width) -> Spec:
         ),
         layer("cases", "rule", slip, strokeWidth=6, yOffset=bar_px, y2Offset=bar_px),
         layer("cases", "point", end, filled=True, size=100, opacity=1, yOffset=bar_px),
-        *row_words(count, (0.0, length), width),
+        *row_words(count, 0.0, width),
     ]  # fmt: skip
     return chart(layers, width, rows_height_px(count, width), ROW_MARGINS)

@@ -61,7 +61,8 @@ def _rows(plan: Plan) -> list[Row]:
         # Forces in the picture are in kN alone, like its axis; the tables below give pounds as well.
         words = usual_force_words(outcome, "si")
         if part_kN is not None and worst_kN is not None:
-            words += f"; part {show_force(tether.part_N, 'si')}"
+            # The unit once, at the end: a phone has no room for three.
+            words = f"{words.replace(' kN', '')}, part {show_force(tether.part_N, 'si')}"
         rows.append({**with_words(row, words), "typical": typical_kN, "worst": worst_kN, "part": part_kN})
     return rows
 
@@ -112,6 +113,6 @@ def _draw(count: int, range_kN: tuple[float, float], width: Width) -> Spec:
             "cases", "point", {"x": quantity("part"), "y": y}, f"{stopped} && isValid(datum.part)",
             filled=True, shape="diamond", size=90, color=theme.INK, opacity=1, yOffset=bar_px,
         ),
-        *row_words(count, range_kN, width),
+        *row_words(count, range_kN[0], width),
     ]  # fmt: skip
     return chart(layers, width, rows_height_px(count, width), ROW_MARGINS)
