@@ -92,7 +92,7 @@ def test_gpx_without_elevation(folder: Path) -> None:
 
 def test_one_point(folder: Path) -> None:
     _gpx(folder, '<trkpt lat="46" lon="-113"><ele>1000</ele></trkpt>')
-    _refused(folder, "track.gpx", "one point")
+    _refused(folder, "track.gpx [route.track]: the track has one point only")
 
 
 def test_points_in_the_sea(folder: Path) -> None:

@@ -69,7 +69,12 @@ class Trip(Section):
         return trip
 
     def located(self, problem: Problem) -> Problem:
-        """A problem with a key of this trip, told with the file and the line of the key or of what is around it."""
+        """A problem with a key of this trip, told with the file and the line of the key or of what is around it.
+
+        A problem inside another file keeps its own place there.
+        """
+        if problem.file is not None:
+            return problem
         key = problem.key or ""
         while key and key not in self._lines:
             key = key[: max(key.rfind("."), key.rfind("["), 0)]
