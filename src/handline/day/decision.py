@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from handline.day.findings import Computed
+from handline.day.computed import Computed
 from handline.day.plan import Decision, Finding, Level
 from handline.quantity import show_share
 

@@ -9,8 +9,9 @@ import numpy as np
 
 from handline import __version__
 from handline.day.assumptions import assumptions
+from handline.day.computed import Computed
 from handline.day.decision import decide
-from handline.day.findings import Computed, findings
+from handline.day.findings import findings
 from handline.day.latest import latest_passing_s
 from handline.day.limits import kept_share
 from handline.day.line_planning import plan_line

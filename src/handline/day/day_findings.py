@@ -1,0 +1,115 @@
+"""What to act on about the day: limits, margins, light, clocks, storms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from handline.day.computed import Computed, Rule
+from handline.day.plan import Finding
+from handline.quantity import (
+    show_clock,
+    show_duration,
+    show_share,
+)
+from handline.sky.zones import offset_change_s
+from handline.sources import source
+
+# A chance of more than this that some of the walking falls in the dark asks for lights. [practice_light]
+DARK_ASKS_FOR_LIGHT = 0.02
+# Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
+THIN_MARGIN_S = 30 * 60.0
+# No land keeps a clock further from its sun than this. Common practice, no source.
+ZONE_APART_H = 3.5
+
+
+def _limits_missed(c: Computed) -> Iterator[Finding]:
+    chance = c.all_chance
+    if chance.kept:
+        return
+    latest = c.latest_clock_s[0]
+    if np.isfinite(latest):
+        start = show_clock(c.setting.trip.about.start_clock_s)
+        mend = f"Leave by {show_clock(latest)} instead of {start}, or go another day."
+    else:
+        mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
+    parts = "; ".join(f"{part.sentence}: {show_share(part.share)}" for part in c.chances if part.key != "all")
+    yield Finding(
+        "stop",
+        "limits_missed",
+        f"Your limits hold in {show_share(chance.share)} of simulated days; you asked for "
+        f"{show_share(chance.wanted)}. {mend}",
+        parts,
+    )
+
+
+def _thin_margin(c: Computed) -> Iterator[Finding]:
+    margin_s = c.latest_clock_s[0] - c.setting.trip.about.start_clock_s
+    if c.all_chance.kept and margin_s < THIN_MARGIN_S:
+        yield Finding(
+            "heed",
+            "thin_margin",
+            f"Only {show_duration(max(margin_s, 0.0))} of delay at the start, and your limits no longer hold.",
+            f"Latest start {show_clock(c.latest_clock_s[0])}.",
+        )
+
+
+def _light_says(c: Computed) -> Iterator[Finding]:
+    light = c.setting.light
+    if c.setting.trip.limits.home_before_dark and light.polar == "dark_all_day":
+        yield Finding("stop", "no_light", "It is dark all day on this date: home before dark cannot be kept.")
+
+
+def _clock(c: Computed) -> Iterator[Finding]:
+    setting, date = c.setting, c.setting.trip.about.date
+    change_s = offset_change_s(date, setting.timezone)
+    if change_s:
+        way = "forward" if change_s > 0 else "back"
+        yield Finding(
+            "heed",
+            "clock_change",
+            f"The clocks go {way} by {show_duration(abs(change_s))} on this date. All times here are on the clock as "
+            "it is at midday: before the change your watch shows another hour.",
+        )
+    hours = setting.light.utc_offset_s / 3600.0
+    if abs(hours - setting.route.longitude_deg / 15.0) > ZONE_APART_H:
+        yield Finding(
+            "heed",
+            "zone_far",
+            f"The time zone {setting.timezone} (UTC{hours:+g}) is far from the route's longitude: check route.timezone,"
+            " or every clock time here is wrong.",
+        )
+
+
+def _dark(c: Computed) -> Iterator[Finding]:
+    if c.dark_share <= DARK_ASKS_FOR_LIGHT:
+        return
+    carried = "light" in c.setting.trip.gear.carried
+    yield Finding(
+        "note" if carried else "heed",
+        "dark_walking",
+        f"In {show_share(c.dark_share)} of simulated days part of the way is walked in the dark"
+        + (": lights are in the list." if carried else ", and no light is in the gear list: bring one for each."),
+        source=source("practice_light").words,
+    )
+
+
+def _lightning(c: Computed) -> Iterator[Finding]:
+    if c.setting.storm_chance > 0.0:
+        yield Finding(
+            "note",
+            "lightning",
+            "Thunder within 30 seconds of the flash: be off rock and cable already; wait 30 minutes after the last.",
+            source=source("lightning_30_30").words,
+        )
+
+
+RULES: tuple[Rule, ...] = (
+    _limits_missed,
+    _light_says,
+    _clock,
+    _thin_margin,
+    _dark,
+    _lightning,
+)

@@ -1,0 +1,77 @@
+"""What the trip file leaves open: permits not held, and guesses that stand in for what was not typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from handline.day.computed import Computed, Rule
+from handline.day.plan import Finding
+from handline.day.setting import USUAL_WAIT
+from handline.quantity import (
+    show_duration,
+    show_share,
+)
+from handline.sources import source
+from handline.weather.storms import DEFAULT_STORM_CHANCE
+
+
+def _permits(c: Computed) -> Iterator[Finding]:
+    for permit in c.setting.trip.permits:
+        if not permit.held:
+            where = f", checked at {permit.checked_at}" if permit.checked_at else ""
+            yield Finding("heed", f"permit:{permit.name}", f"Permit not yet held: {permit.name}{where}.")
+
+
+def _guesses(c: Computed) -> Iterator[Finding]:
+    guessed = c.setting.guessed
+    if "timezone" in guessed:
+        hours = round(c.setting.light.utc_offset_s / 3600.0)
+        yield Finding(
+            "heed",
+            "timezone_guessed",
+            f"No time zone is typed: clocks are in UTC{hours:+d}, guessed from the longitude. Local clocks may "
+            "differ by an hour or two; type route.timezone.",
+        )
+    if "storm_chance" in guessed:
+        yield Finding(
+            "heed",
+            "storm_guessed",
+            f"No chance of a storm is typed: {show_share(DEFAULT_STORM_CHANCE)} is assumed. Read the forecast and type "
+            "weather.storm_chance.",
+            source=source("practice_storm").words,
+        )
+    if guessed & {"wait_up", "wait_down"}:
+        yield Finding(
+            "heed",
+            "wait_guessed",
+            f"Waiting at the line is not typed: half the days {show_duration(USUAL_WAIT.median_s)} or less, one in ten "
+            f"over {show_duration(USUAL_WAIT.long_s)}. Ask who knows the line and type [crowd].",
+            source=source("practice_line_wait").words,
+        )
+    if "line_state" in guessed:
+        yield Finding(
+            "heed",
+            "line_state_guessed",
+            "Nothing says whether the cables stand or lie on this date: they are taken to stand. Ask the land manager, "
+            "and type line.state or season.raised.",
+        )
+    if "anchors" in guessed:
+        yield Finding(
+            "heed",
+            "anchors_guessed",
+            "No anchors are typed: the cable is taken to be held at its foot and head only, which gives the longest "
+            "slides. Type line.anchors.",
+        )
+    if "line_place" in guessed:
+        yield Finding(
+            "heed",
+            "line_place_guessed",
+            "The file does not say where on the way the line is: it is taken to end at the highest point. Give two "
+            'waypoints kind = "line_foot" and "line_head".',
+        )
+
+
+RULES: tuple[Rule, ...] = (
+    _permits,
+    _guesses,
+)
