@@ -37,8 +37,10 @@ _LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this"
 
 def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
     """The page of a plan, whole; ``draw`` makes the still pictures."""
-    script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
     pictures = all_pictures(plan)
+    # Asked for first and collected last: they may be drawn elsewhere meanwhile.
+    collect = draw([picture.complete("narrow") for picture in pictures.values()])
+    script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
     template = _environment(plan).get_template("brief.html")
     return template.render(
         plan=plan,
@@ -51,18 +53,12 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
-        stills=_stills(pictures, draw),
         data=_data(pictures),
         style=style,
         scripts=(script, page_script),
         policy=_policy(style, (script, page_script)),
+        stills={key: data_uri(svg) for key, svg in zip(pictures, collect(), strict=True)},
     )
-
-
-def _stills(pictures: dict[str, Picture], draw: Draw) -> dict[str, str]:
-    """Each picture as an image inside the page, in the width of a phone."""
-    svgs = draw([picture.complete("narrow") for picture in pictures.values()])
-    return {key: data_uri(svg) for key, svg in zip(pictures, svgs, strict=True)}
 
 
 def _turns(plan: Plan) -> list[dict[str, str]]:

@@ -10,7 +10,8 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from functools import partial
 from typing import Any
 from urllib.parse import quote
 
@@ -19,14 +20,19 @@ VEGA_LITE = "6.4"
 _PLAIN = " !'()*+,-./:;=?@[]_~$&|^`{}"
 
 Spec = Mapping[str, Any]
-Draw = Callable[[Sequence[Spec]], list[str]]
-"""From Vega-Lite specs to SVG texts."""
+Collect = Callable[[], list[str]]
+Draw = Callable[[Sequence[Spec]], Collect]
+"""Asks for pictures of Vega-Lite specs; calling what it gives collects them as SVG texts."""
 
 _SMALLEST: Spec = {"data": {"values": [{}]}, "mark": "point"}
 
 
-def draw_here(specs: Sequence[Spec]) -> list[str]:
-    """Draw in this process."""
+def draw_here(specs: Sequence[Spec]) -> Collect:
+    """Draw in this process, when collected."""
+    return partial(_svgs, specs)
+
+
+def _svgs(specs: Sequence[Spec]) -> list[str]:
     import vl_convert
 
     return [vl_convert.vegalite_to_svg(dict(spec), vl_version=VEGA_LITE) for spec in specs]
@@ -38,23 +44,28 @@ def drawing_apart() -> Iterator[Draw]:
 
     Where that process fails the pictures are drawn here.
     """
-    process = subprocess.Popen(
+    with subprocess.Popen(
         [sys.executable, "-m", __name__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
-    )
+    ) as maker:
 
-    def draw(specs: Sequence[Spec]) -> list[str]:
-        said, _ = process.communicate(json.dumps(list(specs)).encode())
-        if process.returncode != 0:
-            return draw_here(specs)
-        svgs: list[str] = json.loads(said)
-        return svgs
+        def draw(specs: Sequence[Spec]) -> Collect:
+            with suppress(OSError), maker.stdin as asked:  # type: ignore[union-attr]
+                asked.write(json.dumps(list(specs)).encode())
+            return partial(_collected, maker, specs)
 
-    try:
-        yield draw
-    finally:
-        if process.poll() is None:
-            process.kill()
-        process.communicate()
+        try:
+            yield draw
+        finally:
+            if maker.poll() is None:
+                maker.kill()
+
+
+def _collected(maker: subprocess.Popen[bytes], specs: Sequence[Spec]) -> list[str]:
+    said = maker.stdout.read() if maker.stdout is not None else b""
+    if maker.wait() != 0:
+        return _svgs(specs)
+    svgs: list[str] = json.loads(said)
+    return svgs
 
 
 def data_uri(svg: str) -> str:
@@ -64,8 +75,8 @@ def data_uri(svg: str) -> str:
 
 def main() -> None:
     """The other process: get ready, read specs as one JSON list, write their SVGs as one."""
-    draw_here([_SMALLEST])
-    sys.stdout.write(json.dumps(draw_here(json.load(sys.stdin))))
+    _svgs([_SMALLEST])
+    sys.stdout.write(json.dumps(_svgs(json.load(sys.stdin))))
 
 
 if __name__ == "__main__":
