@@ -165,3 +165,14 @@ def test_a_folder_that_cannot_be_written(folder: Path) -> None:
     assert result.exit_code == 2
     assert "Traceback" not in result.output
     assert (folder / "out").read_text(encoding="utf-8").startswith("a file")
+
+
+@pytest.mark.parametrize("kind", ["line_foot", "line_head"])
+def test_one_end_of_the_line_is_enough(folder: Path, kind: str) -> None:
+    at = {"line_foot": "5.285 km", "line_head": "5.38 km"}[kind]
+    _change(folder, "[party]", f'[[waypoints]]\nname = "One end"\nkind = "{kind}"\nat = "{at}"\n[party]')
+    result = _plan(folder)
+    assert result.exit_code in (0, 1), result.output
+    other = {"line_foot": "Head of the line (up)", "line_head": "Foot of the line (up)"}[kind]
+    assert "One end (up)" in result.output
+    assert other in result.output

@@ -79,6 +79,8 @@ def _line(setting: Setting) -> Iterator[Assumption]:
     if tether.kind != NONE:
         text = f"{show_length(tether.reach_m, units)} of reach, {show_force(tether.stiffness_N, units)} per unit strain"
         yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
+        weakest = f"{tether.weakest.words}, {show_force(tether.weakest.force_N, units)}"
+        yield Assumption("Weakest part of the tether", weakest, _words(tether.weakest.source), "tethers.own")
         change_s = tether.changeover_s if trip.line.changeover_s is None else trip.line.changeover_s
         yield Assumption("Changeover", f"{change_s:.0f} s a stop", _words("practice_line_rate"), "line.changeover")
     if tether.absorber is not None:

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 
 from handline.errors import InputError, Problem, TripError
-from handline.route.place import Place, PlaceWish
+from handline.route.place import LINE_FOOT, LINE_HEAD, LINE_KINDS, Place, PlaceWish
 from handline.route.reading import read_track
 from handline.route.route import Route, route_from_legs, route_from_track
 from handline.route.terrain import drape
@@ -92,13 +92,21 @@ def _wish(trip: Trip, index: int, waypoint: Waypoint) -> PlaceWish:
 
 
 def _line_kinds(trip: Trip) -> dict[str, str]:
-    named = ((trip.foot_name, "line_foot"), (trip.head_name, "line_head"))
+    named = ((trip.foot_name, LINE_FOOT), (trip.head_name, LINE_HEAD))
     return {name: kind for name, kind in named if name is not None}
 
 
 def _line_under_the_top(route: Route, trip: Trip) -> list[PlaceWish]:
-    """Foot and head where the file names none: the line is taken to end at the highest point of the way."""
-    head_m = float(route.profile.distance_m[int(np.argmax(route.profile.elevation_m))])
-    across_m = sum(section.length_m * math.cos(section.angle_rad) for section in trip.line.slab)
-    foot_m = max(0.0, head_m - max(across_m, 1.0))
-    return [PlaceWish(FOOT, "line_foot", at_m=foot_m), PlaceWish(HEAD, "line_head", at_m=head_m)]
+    """Foot and head where the file names one or none: the other end follows from the line's length across the ground.
+
+    With neither named the line is taken to end at the highest point of the way.
+    """
+    across_m = max(1.0, sum(section.length_m * math.cos(section.angle_rad) for section in trip.line.slab))
+    at_m = {place.kind: place.at_m for place in route.places if place.kind in LINE_KINDS}
+    if LINE_FOOT in at_m:
+        head_m = min(at_m[LINE_FOOT] + across_m, float(route.profile.distance_m[-1]))
+        return [PlaceWish(HEAD, LINE_HEAD, at_m=head_m)]
+    top_m = float(route.profile.distance_m[int(np.argmax(route.profile.elevation_m))])
+    head_m = at_m.get(LINE_HEAD, top_m)
+    foot = PlaceWish(FOOT, LINE_FOOT, at_m=max(0.0, head_m - across_m))
+    return [foot] if LINE_HEAD in at_m else [foot, PlaceWish(HEAD, LINE_HEAD, at_m=head_m)]

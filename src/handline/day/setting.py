@@ -169,7 +169,7 @@ def _tethers(trip: Trip) -> dict[str, Tether]:
             title=own.name,
             reach_m=own.reach_m or usual.reach_m,
             stiffness_N=own.stiffness_N or usual.stiffness_N,
-            parts=(Part("weakest part as typed", own.strength_N),) if own.strength_N else usual.parts,
+            parts=(Part("weakest part as typed", own.strength_N, "typed"),) if own.strength_N else usual.parts,
             source="typed" if own.stiffness_N else usual.source,
         )
     name = trip.tethers.chosen

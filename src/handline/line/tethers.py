@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from handline.line.arrest import ABSORBER_EN_958_2017, Absorber
-from handline.line.limits import FIGURE_EIGHT_SHARE, GIRTH_HITCH_SHARE, LIMITS
+from handline.line.limits import FIGURE_EIGHT_SHARE, GIRTH_HITCH_SHARE, GIRTH_HITCH_SOURCE, LIMITS
 
 NONE = "none"
 RUNNING = "running"
@@ -18,10 +18,11 @@ KINDS = (NONE, RUNNING, GRIPPING, ABSORBING)
 
 @dataclass(frozen=True)
 class Part:
-    """One part of a tether as it is really tied, and what it holds."""
+    """One part of a tether as it is really tied, what it holds, and by which source."""
 
     words: str
     force_N: float
+    source: str
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class Tether:
     @property
     def weakest(self) -> Part:
         """The part that goes first."""
-        return min(self.parts, key=lambda part: part.force_N, default=Part("nothing", 0.0))
+        return min(self.parts, key=lambda part: part.force_N, default=Part("nothing", 0.0, "typed"))
 
 
 # Bite: how far a gripping hitch travels before it bites; slack: what hangs between it and a harness level with it.
@@ -60,14 +61,20 @@ HMPE_N = 161e3
 DYNAMIC_ROPE_N = 30.4e3
 PA_N = 80e3
 
-_HARNESS = Part("harness", LIMITS["harness"].force_N)
+_HARNESS = Part("harness", LIMITS["harness"].force_N, LIMITS["harness"].source)
 # A connector that comes down on a stop may be pulled across it; only class K is made for that.
-_CONNECTOR = Part("connector pulled across the stop", LIMITS["connector_across"].force_N)
-_SLING = Part("HMPE sling girth-hitched to the harness", GIRTH_HITCH_SHARE * LIMITS["sling"].force_N)
-_ROPE = Part("lanyard with a figure-eight loop", FIGURE_EIGHT_SHARE * LIMITS["lanyard"].force_N)
+_CONNECTOR = Part(
+    "connector pulled across the stop", LIMITS["connector_across"].force_N, LIMITS["connector_across"].source
+)
+_SLING = Part(
+    "HMPE sling girth-hitched to the harness", GIRTH_HITCH_SHARE * LIMITS["sling"].force_N, GIRTH_HITCH_SOURCE
+)
+_ROPE = Part(
+    "lanyard with a figure-eight loop", FIGURE_EIGHT_SHARE * LIMITS["lanyard"].force_N, LIMITS["lanyard"].source
+)
 # The loop of a hitch is counted as one strand: how the load is shared is not known.
-_CORD = Part("6 mm cord of the hitch", LIMITS["cord_6_mm"].force_N)
-_ARM = Part("elastic arm", LIMITS["arm_elastic"].force_N)
+_CORD = Part("6 mm cord of the hitch", LIMITS["cord_6_mm"].force_N, LIMITS["cord_6_mm"].source)
+_ARM = Part("elastic arm", LIMITS["arm_elastic"].force_N, LIMITS["arm_elastic"].source)
 
 
 def _tethers(*tethers: Tether) -> Mapping[str, Tether]:
