@@ -66,8 +66,8 @@ def _guesses(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "heed",
             "line_place_guessed",
-            "The file does not name both ends of the line on the way: a missing end is placed by the line's length, and "
-            "with neither named the line is taken to end at the highest point. Give two "
+            "The file does not name both ends of the line on the way: a missing end is placed by the line's length, "
+            "and with neither named the line is taken to end at the highest point. Give two "
             'waypoints kind = "line_foot" and "line_head".',
         )
 
