@@ -137,7 +137,7 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
             "heed",
             "absorber_mass",
             f"The absorber's standard speaks for {show_mass(absorber.lightest_kg, units)} to "
-            f"{show_mass(absorber.heaviest_kg, units)}. With the pack one of you weighs {show_mass(outside[0], units)}: "
+            f"{show_mass(absorber.heaviest_kg, units)}. With the pack someone weighs {show_mass(outside[0], units)}: "
             "ask the maker, or a guide who ropes people up.",
             source=source(absorber.source).words,
         )
