@@ -45,8 +45,9 @@ def trip_file_page() -> str:
         parts.append(_key_table(section, schema))
         for key, inner in section["properties"].items():
             table, inner_many = _section(inner, schema)
-            if "properties" in table and inner_many:
-                parts.append(f"### [[{name}.{key}]]\n\n{table.get('description', '')}\n")
+            if "properties" in table:
+                inner_heading = f"[[{name}.{key}]]" if inner_many else f"[{name}.{key}]"
+                parts.append(f"### {inner_heading}\n\n{table.get('description', '')}\n")
                 parts.append(_key_table(table, schema))
     return "\n".join(parts)
 
@@ -94,19 +95,34 @@ def sources_page() -> str:
 
 
 def registries_page() -> str:
-    """The registries: pace models, states of the rock, tethers, limits."""
+    """The registries: pace models, kinds of ground, effort models, states of the rock, tethers, limits."""
     from handline.line.friction import ROCKS
     from handline.line.limits import LIMITS
     from handline.line.tethers import TETHERS
     from handline.sources import source
+    from handline.walking.effort_registry import EFFORT_MODELS
     from handline.walking.mix import DEFAULT_MIX
     from handline.walking.registry import PACE_MODELS
+    from handline.walking.surface import SURFACES
 
     parts = ["# What Handline knows by name\n", "## Pace models\n"]
-    parts.append("| name | model | for | in the usual mix | source |\n|---|---|---|---|---|")
+    parts.append("| name | model | for | in the usual mix | carried kg | source |\n|---|---|---|---|---|---|")
     for key, model in PACE_MODELS.items():
         weight = f"{DEFAULT_MIX[key]:.1%}".replace("%", " %") if key in DEFAULT_MIX else ""
-        parts.append(f"| `{key}` | {model.title} | {model.use} | {weight} | {_cell(source(model.source).words)} |")
+        parts.append(
+            f"| `{key}` | {model.title} | {model.use} | {weight} | {model.carried_kg:g} | "
+            f"{_cell(source(model.source).words)} |"
+        )
+    parts.append("\n## Kinds of ground\n")
+    parts.append("| name | what | times longer than on a good path | source |\n|---|---|---|---|")
+    for ground in SURFACES.values():
+        parts.append(
+            f"| `{ground.key}` | {ground.words} | {ground.time_factor:.2f} | {_cell(source(ground.source).words)} |"
+        )
+    parts.append("\n## Models of what walking costs the body\n")
+    parts.append("| name | model | unit | source |\n|---|---|---|---|")
+    for effort in EFFORT_MODELS.values():
+        parts.append(f"| `{effort.key}` | {effort.title} | {effort.unit} | {_cell(source(effort.source).words)} |")
     parts.append("\n## Tethers\n")
     parts.append("| name | what | arms | reach m | EA kN | weakest part | holds kN | s a stop | source |")
     parts.append("|---|---|---|---|---|---|---|---|---|")

@@ -16,8 +16,11 @@ from handline.day.plan import (
     Light,
     Limit,
     LinePlan,
+    MemberPace,
     ModelTime,
     Outcome,
+    PaceFactor,
+    PacePlan,
     Passing,
     Permit,
     Plan,
@@ -87,6 +90,9 @@ def _legs(timetable: tuple[Passing, ...]) -> tuple[LegTime, ...]:
                 down_m=max(0.0, -climb_m) + 12.0,
                 is_line={here.kind, there.kind} == {"line_foot", "line_head"},
                 time_s=(0.85 * median_s, median_s, 1.25 * median_s),
+                factors=(("load", 1.07), ("altitude", 1.001)),
+                slowest="" if here.kind == "line_foot" else "Tove",
+                slowest_share=0.42,
             )
         )
     return tuple(legs)
@@ -266,6 +272,21 @@ def sample_plan() -> Plan:
                     ((-2.0 * HOUR_S, 4.87 * HOUR_S), (22.47 * HOUR_S, 28.9 * HOUR_S)), (1800.0, 2100.0, 3100.0)),
         storm=_storm(),
         line=_line(),
+        pace=PacePlan(
+            base_s=26000.0,
+            factors=(
+                PaceFactor("load", "Packs", True, 1.03, 1.09, 1500.0, "packs up to 13 % of body mass",
+                           "D. Looney et al., 2022", "party.factors.load"),
+                PaceFactor("altitude", "Thin air", False, 1.0, 1.0, 0.0, "up to 8,688 ft", "Wehrlin and Hallen, 2006",
+                           "party.factors.altitude"),
+                PaceFactor("snow", "Snow", True, 1.0, 1.0, 0.0, "none typed", "from memory", "party.factors.snow"),
+            ),
+            members=(
+                MemberPace("Tove", 1, 58.0, 8.0, "own pace: 1.10 times Tobler 1993, on a path", 0.09, 30000.0, 0.7),
+                MemberPace("one of 5: Bram, Ilse, Neve ...", 5, 60.0, 8.0, "pace not known", 0.12, 28000.0, 0.3),
+            ),
+            day_s=(40000.0, 46000.0, 58000.0),
+        ),
         models=(
             ModelTime("sullivan_2020", "Loaded crews on trails (Sullivan 2020, moderate)", 0.4, 27000.0, 0.0,
                       "P. Sullivan et al., Fire 3(3) 52, 2020"),

@@ -21,7 +21,10 @@ def test_defaults_are_the_stated_ones() -> None:
 
 def test_a_short_file_uses_them() -> None:
     itinerary = set_up(typed_trip()).itinerary
-    assert (itinerary.person_sigma, itinerary.leg_sigma) == (0.12, 0.08)
+    assert (itinerary.walker_sigma.tolist(), itinerary.leg_sigma) == ([0.12] * 3, 0.08)
+    assert (itinerary.tiring_after_s, itinerary.tiring_per_hour) == (6 * 3600.0, 0.02)
+    assert typed_trip().party.group_per_person == 0.01
+    assert typed_trip().party.light_masses_kg == (60.0,) * 3
     assert (itinerary.rest_s_per_hour, itinerary.dark_factor) == (300.0, 1.25)
     assert set_up(typed_trip()).body_mass_kg == 85.0 + 8.0
     # 5 min typed, nine in ten not: three times as long.

@@ -20,7 +20,7 @@ def test_the_line_is_a_leg_both_ways() -> None:
     setting = set_up(typed_trip())
     assert [leg.is_line for leg in setting.route.legs] == [False, True, False, False, True, False]
     assert setting.itinerary.off_line == 5
-    assert (setting.itinerary.walking_s[:, [1, 4]] == 0.0).all()
+    assert (setting.itinerary.walking_s[:, :, [1, 4]] == 0.0).all()
 
 
 def test_stops_are_made_at_each_passing() -> None:

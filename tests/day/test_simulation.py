@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -13,16 +14,23 @@ from tests.day.trips import STEADY, typed_trip
 from tests.referees.plain_day import plain_day
 
 
+def for_all(size: int, walking_s: list[list[float]]) -> np.ndarray:
+    """The same walking times for everybody, (models, members, legs)."""
+    return np.repeat(np.array(walking_s)[:, None, :], size, axis=1)
+
+
 def _itinerary(**changes: object) -> Itinerary:
     given: dict[str, object] = {
-        "walking_s": np.array([[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]),
+        "walking_s": for_all(4, [[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]),
         "model_weight": np.array([0.25, 0.75]),
         "line_legs": (None, LineLeg(1200.0, Wait(600.0, 1500.0)), None),
         "stop_s": np.array([0.0, 300.0, 120.0, 0.0]),
         "off_line": 2,
         "size": 4,
-        "person_sigma": 0.12,
+        "walker_sigma": np.full(4, 0.12),
         "leg_sigma": 0.08,
+        "tiring_after_s": 6 * 3600.0,
+        "tiring_per_hour": 0.0,
         "rest_s_per_hour": 300.0,
         "dark_spans_clock_s": np.array([[-7200.0, 19000.0], [79000.0, 105000.0]]),
         "dark_factor": 1.25,
@@ -42,10 +50,10 @@ def test_against_a_plain_loop() -> None:
 
 def test_a_day_without_chance_is_arithmetic() -> None:
     itinerary = _itinerary(
-        model_weight=np.array([1.0, 0.0]), person_sigma=0.0, leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
+        model_weight=np.array([1.0, 0.0]), walker_sigma=np.zeros(4), leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
     )
     draws = draw_days(itinerary, 5, seed=1)
-    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s))
+    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.slowest)
     still.movement_s[1] = 1200.0
     days = walk(itinerary, still, np.array([0.0]))
     # By hand: 3600 x 13/12 = 3900; + stop 300 + passage 1200; + stop 120 + 1800 x 13/12 = 1950.
@@ -53,7 +61,7 @@ def test_a_day_without_chance_is_arithmetic() -> None:
 
 
 def test_models_are_drawn_by_their_weight() -> None:
-    itinerary = _itinerary(person_sigma=0.0, leg_sigma=0.0, rest_s_per_hour=0.0)
+    itinerary = _itinerary(walker_sigma=np.zeros(4), leg_sigma=0.0, rest_s_per_hour=0.0)
     movement = draw_days(itinerary, 20_000, seed=5).movement_s[0]
     assert set(np.unique(movement)) == {3600.0, 5400.0}
     # Three standard errors of a share of 0.75 over 20,000 draws.
@@ -64,9 +72,9 @@ def test_the_party_walks_at_its_slowest() -> None:
     """The largest of n normals: E is 1/sqrt(pi) for n = 2 and 1.5/sqrt(pi) for n = 3 (order statistics)."""
     for size, mean in ((1, 0.0), (2, 1 / math.sqrt(math.pi)), (3, 1.5 / math.sqrt(math.pi))):
         itinerary = _itinerary(
-            walking_s=np.array([[3600.0, 0.0, 0.0]]),
+            walking_s=for_all(size, [[3600.0, 0.0, 0.0]]),
             model_weight=np.ones(1),
-            size=size,
+            walker_sigma=np.full(size, 0.12),
             leg_sigma=0.0,
             rest_s_per_hour=0.0,
         )
@@ -75,7 +83,9 @@ def test_the_party_walks_at_its_slowest() -> None:
 
 
 def test_the_line_is_passed_at_the_pace_of_the_slowest() -> None:
-    itinerary = _itinerary(size=3)
+    itinerary = _itinerary(
+        walking_s=for_all(3, [[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]), size=3, walker_sigma=np.full(3, 0.12)
+    )
     logs = np.log(draw_days(itinerary, 40_000, seed=6).movement_s[1] / 1200.0)
     assert logs.mean() == pytest.approx(0.20 * 1.5 / math.sqrt(math.pi), abs=4 * 0.20 / math.sqrt(40_000))
 
@@ -84,11 +94,11 @@ def test_leg_noise_adds_in_quadrature() -> None:
     """Many even legs with independent noise: the spread of their sum is the normal limit sigma / sqrt(n)."""
     legs = 64
     itinerary = _itinerary(
-        walking_s=np.full((1, legs), 600.0),
+        walking_s=np.full((1, 4, legs), 600.0),
         model_weight=np.ones(1),
         line_legs=(None,) * legs,
         stop_s=np.zeros(legs + 1),
-        person_sigma=0.0,
+        walker_sigma=np.zeros(4),
         rest_s_per_hour=0.0,
         dark_spans_clock_s=np.empty((0, 2)),
     )
@@ -133,3 +143,52 @@ def test_a_typed_trip_by_hand() -> None:
     setting = set_up(typed_trip(party=STEADY, route='pace_model = "din_33466"', wait="0 min"))
     days = walk(setting.itinerary, draw_days(setting.itinerary, 10, 1), np.array([6 * 3600.0]))
     assert days.arrive_clock_s[1] == pytest.approx(np.full(10, 8.75 * 3600.0))
+
+
+def test_whoever_is_slowest_on_a_leg_sets_its_pace() -> None:
+    """Two people without spread, each slower on one leg: the party takes the longer time of each, and says whose."""
+    itinerary = _itinerary(
+        walking_s=np.array([[[3600.0, 0.0, 1800.0], [3000.0, 0.0, 2400.0]]]),
+        model_weight=np.ones(1),
+        walker_sigma=np.zeros(2),
+        leg_sigma=0.0,
+        rest_s_per_hour=0.0,
+    )
+    draws = draw_days(itinerary, 4, 1)
+    assert draws.movement_s[[0, 2]].tolist() == [[3600.0] * 4, [2400.0] * 4]
+    assert draws.slowest[[0, 2]].tolist() == [[0] * 4, [1] * 4]
+    assert itinerary.alike() == ((0,), (1,))
+
+
+def test_people_whom_no_number_tells_apart_are_one_group() -> None:
+    twice = np.array([[[10.0, 0.0, 5.0], [12.0, 0.0, 5.0], [10.0, 0.0, 5.0]]])
+    itinerary = _itinerary(walking_s=twice, model_weight=np.ones(1), walker_sigma=np.array([0.1, 0.1, 0.1]))
+    assert itinerary.alike() == ((0, 2), (1,))
+
+
+def test_the_share_of_waiting_for_one_person_has_a_closed_form() -> None:
+    """Of two people with log-normal days, the second slower by d: it is slowest with Phi(d / (sigma sqrt 2))."""
+    d = 0.1
+    itinerary = _itinerary(
+        walking_s=np.array([[[3600.0, 0.0, 0.0], [3600.0 * math.exp(d), 0.0, 0.0]]]),
+        model_weight=np.ones(1),
+        walker_sigma=np.full(2, 0.12),
+    )
+    share = (draw_days(itinerary, 40_000, 3).slowest[0] == 1).mean()
+    expected = NormalDist().cdf(d / (0.12 * math.sqrt(2.0)))
+    assert share == pytest.approx(expected, abs=4 * math.sqrt(expected * (1 - expected) / 40_000))
+
+
+def test_tiring_counts_walking_alone_and_makes_later_legs_longer() -> None:
+    """By hand: 2 h fresh; the second leg's 2 h lie 0 to 2 h past that, so they grow by 0.1/2 x 2^2 = 0.2 h."""
+    itinerary = _itinerary(
+        walking_s=np.array([[[7200.0, 0.0, 7200.0]]]),
+        model_weight=np.ones(1),
+        walker_sigma=np.zeros(1),
+        leg_sigma=0.0,
+        rest_s_per_hour=0.0,
+        tiring_after_s=7200.0,
+        tiring_per_hour=0.1,
+    )
+    movement = draw_days(itinerary, 2, 1).movement_s
+    assert movement[[0, 2], 0].tolist() == pytest.approx([7200.0, 7200.0 + 720.0])

@@ -84,7 +84,8 @@ rock = "{rock}"
 carried = ["light", "gloves", "harness"]
 """
 
-STEADY = 'pace_spread = 0.0\nleg_spread = 0.0\nrest_per_hour = "0 min"'
+PLAIN_PACE = "factors = { load = false, altitude = false, ground = false, snow = false, group = false, tiring = false }"
+STEADY = f'pace_spread = 0.0\nleg_spread = 0.0\nrest_per_hour = "0 min"\n{PLAIN_PACE}'
 
 
 def typed_trip(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import handline.walking
 from handline.errors import InputError
 from handline.walking.pace import FLAGS, speed_on_grade, walking_time
 from handline.walking.registry import PACE_MODELS, GradeModel, LegModel
@@ -91,7 +93,15 @@ def test_what_is_not_ground_has_no_time(model_key: str, run_m: float, rise_m: fl
 
 
 def test_every_flag_has_words() -> None:
-    assert set(FLAGS) == {"beyond_grade_limit", "not_ground"}
+    assert {"beyond_grade_limit", "not_ground"} <= set(FLAGS)
+    assert all(words == words.strip() and words for words in FLAGS.values())
+
+
+def test_no_flag_stands_here_that_nothing_raises() -> None:
+    rooms = Path(handline.walking.__file__).parent
+    raised = "".join(path.read_text(encoding="utf-8") for path in rooms.glob("*.py") if path.name != "pace.py")
+    own = {"beyond_grade_limit", "not_ground"}
+    assert {flag for flag in FLAGS if f'"{flag}"' not in raised} <= own
 
 
 def test_unknown_model_is_refused() -> None:

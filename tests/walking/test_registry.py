@@ -41,6 +41,15 @@ def test_every_model_names_sources_that_exist() -> None:
             assert model.limits.lowest < 0.0 < model.limits.highest
 
 
+def test_what_the_walkers_of_each_model_carried() -> None:
+    """Crews about 20 kg, from memory; nothing where the source does not say."""
+    for key, model in PACE_MODELS.items():
+        crew = key.startswith("sullivan_2020")
+        assert model.carried_kg == (20.0 if crew else 0.0)
+        assert model.carried_source == ("sullivan_2020_pack" if crew else "our_load_rule")
+        assert source(model.carried_source).key == model.carried_source
+
+
 def test_titles_tell_models_apart() -> None:
     assert len({model.title for model in PACE_MODELS.values()}) == len(PACE_MODELS)
 

@@ -10,7 +10,7 @@ from functools import lru_cache, partial
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from handline.brief import words
+from handline.brief import pace_words, words
 from handline.brief.bundle import bundle
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
@@ -148,4 +148,8 @@ def _environment(plan: Plan) -> jinja2.Environment:
     environment.filters["speed_words"] = partial(words.speed_words, units=units)
     environment.filters["over_words"] = partial(words.over_words, limits=plan.line.limits)
     environment.filters["seconds"] = words.seconds_words
+    environment.filters["added"] = pace_words.added_words
+    environment.filters["times_words"] = pace_words.times_words
+    environment.filters["walking_words"] = pace_words.walking_words
+    environment.filters["factors_words"] = partial(pace_words.leg_factors_words, factors=plan.pace.factors)
     return environment

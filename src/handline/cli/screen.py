@@ -11,8 +11,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from handline.brief.pace_words import NOTHING_S, added_words
 from handline.day.plan import PROBABILITIES
-from handline.quantity import show_clock, show_distance, show_error, show_height, show_share
+from handline.quantity import show_clock, show_distance, show_duration, show_error, show_height, show_share
 
 if TYPE_CHECKING:
     from handline.day.plan import Plan
@@ -45,6 +46,7 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
         style="italic",
     )
     console.print()
+    _say_pace(console, plan)
     for finding in plan.findings:
         if finding.level != "note":
             _entry(console, finding.level, finding.sentence)
@@ -101,6 +103,27 @@ def _timetable(plan: Plan) -> Table:
         clocks = [show_clock(row.arrive_clock_s[index]) for index in (_LOW, _MIDDLE, _HIGH)]
         table.add_row(Text(f"{row.name} ({arrow})"), *clocks, latest)
     return table
+
+
+def _say_pace(console: Console, plan: Plan) -> None:
+    """What makes the day long, and whom the party waits for."""
+    told = [f for f in plan.pace.factors if f.on and abs(f.added_s) >= NOTHING_S]
+    parts = [f"{factor.title.lower()} {added_words(factor.added_s)}" for factor in told]
+    parts += [f"{factor.title.lower()} switched off" for factor in plan.pace.factors if not factor.on]
+    base = f"{show_duration(plan.pace.base_s)} on a good path without a pack; then {', '.join(parts)}."
+    slowest = max(plan.pace.members, key=lambda member: member.slowest_share)
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, style="bold")
+    table.add_column(overflow="fold")
+    table.add_row("Walking", Text(base))
+    if len(plan.pace.members) > 1:
+        legs = [leg for leg in plan.legs if leg.slowest == slowest.names]
+        longest = max(legs, key=lambda leg: leg.time_s[1], default=None)
+        where = f", most of all to {longest.end} ({longest.way})" if longest else ""
+        on = f"{len(legs)} of {sum(bool(leg.slowest) for leg in plan.legs)} legs"
+        table.add_row("Slowest", Text(f"{slowest.names}: the party waits for them on {on}{where}."))
+    console.print(table)
+    console.print()
 
 
 def _entry(console: Console, level: str, sentence: str) -> None:

@@ -27,24 +27,27 @@ def _walking(setting: Setting) -> Iterator[Assumption]:
     model = route.pace_model
     yield Assumption(
         "Pace",
-        f"the model {model} alone" if model else f"a mix of {len(setting.mix.keys)} published models",
+        f"the model {model} alone" if model else f"a mix of {len(setting.pace.mix.keys)} published models",
         "each model's own, below",
         "route.pace_model",
     )
     people, legs = show_share(party.pace_spread), show_share(party.leg_spread)
     spread = f"{people} between people, {legs} from leg to leg; the slowest counts"
     yield Assumption("Spread of pace", spread, _words("practice_pace_spread"), "party.pace_spread")
+    units = setting.trip.about.units
+    if not party.members:
+        lightest_kg = min(party.light_masses_kg)
+        yield Assumption(
+            "Lightest person",
+            f"{show_mass(lightest_kg, units)}: the same pack slows the lightest most",
+            _words("practice_lightest") if party.lightest_mass_kg is None else "as typed",
+            "party.lightest_mass",
+        )
     yield Assumption(
-        "Short rests",
-        f"{show_duration(party.rest_per_hour_s)} an hour",
-        _words("practice_stops"),
-        "party.rest_per_hour",
-    )
-    yield Assumption(
-        "Load, altitude, rough ground, snow", "not counted yet: each makes a party slower than shown here", "left out"
-    )
-    yield Assumption(
-        "In the dark", f"{party.dark_factor:g} times as long", _words("practice_dark"), "party.dark_factor"
+        "People of the pace models",
+        "without a pack, but for the crews of Sullivan 2020; a lighter pack than theirs counts as no gain",
+        _words("our_load_rule"),
+        "party.factors.load",
     )
 
 

@@ -50,9 +50,18 @@ def unknown_tether(name: str, known: list[str]) -> Problem:
 
 
 def _pace_model(typed: Mapping[str, Any]) -> Iterator[Found]:
-    model = _table(typed, "route").get("pace_model")
-    if isinstance(model, str) and model.strip() not in PACE_MODELS:
-        yield ("route", "pace_model"), unknown_choice("pace model", model, list(PACE_MODELS))
+    party = _table(typed, "party")
+    members = party.get("members")
+    named: list[tuple[Place, object]] = [
+        (("route", "pace_model"), _table(typed, "route").get("pace_model")),
+        (("party", "pace", "model"), _table(party, "pace").get("model")),
+    ]
+    for i, member in enumerate(members if isinstance(members, list) else []):
+        if isinstance(member, Mapping):
+            named.append((("party", "members", i, "pace", "model"), _table(member, "pace").get("model")))
+    for place, model in named:
+        if isinstance(model, str) and model.strip() not in PACE_MODELS:
+            yield place, unknown_choice("pace model", model, list(PACE_MODELS))
 
 
 def _season(typed: Mapping[str, Any]) -> Iterator[Found]:

@@ -130,7 +130,8 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
     absorber, units = c.setting.chosen.absorber, c.setting.trip.about.units
     if absorber is None:
         return
-    loaded = [mass + c.setting.trip.party.pack_mass_kg for mass in c.setting.trip.party.masses_kg]
+    party = c.setting.trip.party
+    loaded = [body_kg + pack_kg for body_kg, pack_kg in zip(party.masses_kg, party.packs_kg, strict=True)]
     outside = [mass for mass in loaded if not absorber.lightest_kg <= mass <= absorber.heaviest_kg]
     if outside:
         yield Finding(

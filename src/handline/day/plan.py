@@ -84,6 +84,9 @@ class LegTime:
     down_m: float
     is_line: bool
     time_s: tuple[float, float, float]  # 10th, 50th and 90th percentile, waits and rests included
+    factors: tuple[tuple[str, float], ...]  # key of a PaceFactor and how many times longer it makes this leg
+    slowest: str  # whom the party most often waits for here; empty on the line
+    slowest_share: float
 
 
 @dataclass(frozen=True)
@@ -157,6 +160,57 @@ class ModelTime:
     walking_s: float
     outside_m: float
     source: str
+
+
+@dataclass(frozen=True)
+class PaceFactor:
+    """One thing that makes the party slower. ``lowest`` and ``highest`` are how many times longer it makes a leg.
+
+    ``added_s`` is what it adds to the whole day in the middle of the days; 0 where it is not ``on``. ``says`` is what
+    it stands on; ``trip_key`` is where it is changed or switched off.
+    """
+
+    key: str
+    title: str
+    on: bool
+    lowest: float
+    highest: float
+    added_s: float
+    says: str
+    source: str
+    trip_key: str
+
+
+@dataclass(frozen=True)
+class MemberPace:
+    """One member, or some whom no number tells apart.
+
+    ``walking_s`` is the whole day's walking at this pace, factors of the way included, before rests, tiring, spread and
+    darkness. ``sigma`` is the spread of its logarithm. ``slowest_share`` is on what share of legs and days the party
+    waits for them.
+    """
+
+    names: str
+    count: int
+    body_mass_kg: float
+    pack_mass_kg: float
+    pace_says: str
+    sigma: float
+    walking_s: float
+    slowest_share: float
+
+
+@dataclass(frozen=True)
+class PacePlan:
+    """What the party's pace is made of: ``base_s`` on a good path without a pack, then what each factor adds.
+
+    ``day_s`` is the whole day from start to end, stops and waits included: 10th, 50th and 90th percentile.
+    """
+
+    base_s: float
+    factors: tuple[PaceFactor, ...]
+    members: tuple[MemberPace, ...]
+    day_s: tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -270,6 +324,7 @@ class Plan:
     light: Light
     storm: Storm
     line: LinePlan
+    pace: PacePlan
     models: tuple[ModelTime, ...]
     permits: tuple[Permit, ...]
     assumptions: tuple[Assumption, ...]
@@ -290,8 +345,11 @@ __all__ = [
     "Light",
     "Limit",
     "LinePlan",
+    "MemberPace",
     "ModelTime",
     "Outcome",
+    "PaceFactor",
+    "PacePlan",
     "Passing",
     "Permit",
     "Plan",

@@ -15,6 +15,7 @@ from handline.day.findings import findings
 from handline.day.latest import latest_passing_s
 from handline.day.limits import kept_share
 from handline.day.line_planning import plan_line
+from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.plan import (
     PROBABILITIES,
     Chance,
@@ -113,11 +114,12 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         findings=found,
         chances=chances,
         route=_route_summary(setting),
-        legs=_legs(setting, simulated.days),
+        legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
         light=_light(setting, simulated.dark_s),
         storm=_storm(setting),
         line=line,
+        pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
         models=_models(setting),
         permits=tuple(
             Permit(permit.name, permit.places_per_day, permit.checked_at or "", permit.held) for permit in trip.permits
@@ -185,7 +187,7 @@ def _chances(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]
 def _steep_m(setting: Setting) -> float:
     """How much of the walking is steeper than at least one of the pace models was made for [m]."""
     walked = np.array([not leg.is_line for leg in setting.route.legs])
-    return float(setting.mix.outside_m[:, walked].sum(axis=1).max())
+    return float(setting.pace.mix.outside_m[:, walked].sum(axis=1).max())
 
 
 def _route_summary(setting: Setting) -> RouteSummary:
@@ -207,10 +209,12 @@ def _route_summary(setting: Setting) -> RouteSummary:
     )
 
 
-def _legs(setting: Setting, days: Days) -> tuple[LegTime, ...]:
-    points, arrive = setting.route.points, days.arrive_clock_s
+def _legs(setting: Setting, simulated: Simulated) -> tuple[LegTime, ...]:
+    points, arrive = setting.route.points, simulated.days.arrive_clock_s
+    factors, slowest = leg_factors(setting, simulated.draws), slowest_on_legs(setting, simulated.draws)
     rows = []
     for j, leg in enumerate(setting.route.legs):
+        who = slowest[j]
         stop_s = setting.itinerary.stop_s[j] if j > 0 else 0.0
         low, middle, high = np.quantile(arrive[j + 1] - arrive[j] - stop_s, _RANGE)
         rows.append(
@@ -223,6 +227,9 @@ def _legs(setting: Setting, days: Days) -> tuple[LegTime, ...]:
                 down_m=leg.down_m,
                 is_line=leg.is_line,
                 time_s=(float(low), float(middle), float(high)),
+                factors=factors[j],
+                slowest="" if who is None else who.names,
+                slowest_share=0.0 if who is None else who.share,
             )
         )
     return tuple(rows)
@@ -302,12 +309,12 @@ def _models(setting: Setting) -> tuple[ModelTime, ...]:
         ModelTime(
             key=key,
             title=PACE_MODELS[key].title,
-            weight=float(setting.mix.weights[i]),
-            walking_s=float(setting.mix.time_s[i, walked].sum()),
-            outside_m=float(setting.mix.outside_m[i, walked].sum()),
+            weight=float(setting.pace.mix.weights[i]),
+            walking_s=float(setting.pace.mix.time_s[i, walked].sum()),
+            outside_m=float(setting.pace.mix.outside_m[i, walked].sum()),
             source=source(PACE_MODELS[key].source).words,
         )
-        for i, key in enumerate(setting.mix.keys)
+        for i, key in enumerate(setting.pace.mix.keys)
     )
 
 

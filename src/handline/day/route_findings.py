@@ -13,6 +13,7 @@ from handline.quantity import (
     show_height,
 )
 from handline.sources import source
+from handline.walking.pace import FLAGS
 
 # A route that ends this far above its start has not come home. Common practice, no source.
 NOT_HOME_ABOVE_M = 100.0
@@ -68,9 +69,20 @@ def _pace_outside(c: Computed) -> Iterator[Finding]:
         )
 
 
+# Said by rules of their own, or among the assumptions.
+_SAID_ELSEWHERE = frozenset({"beyond_grade_limit", "lighter_pack", "lower_than_recorded", "beyond_effort_grade"})
+
+
+def _pace_flags(c: Computed) -> Iterator[Finding]:
+    for flag in c.setting.pace.flags:
+        if flag not in _SAID_ELSEWHERE:
+            yield Finding("note", f"pace_{flag}", f"Walking time: {FLAGS[flag]}.")
+
+
 RULES: tuple[Rule, ...] = (
     _ends_up_there,
     _jump,
     _line_against_track,
     _pace_outside,
+    _pace_flags,
 )

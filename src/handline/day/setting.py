@@ -14,6 +14,7 @@ from handline.day.file_checks import subject_problems
 from handline.day.limits import DayLimits
 from handline.day.route_setting import set_route
 from handline.day.simulation import Itinerary, LineLeg, Wait
+from handline.day.walking_setting import ground_problems, set_pace, walkers
 from handline.errors import InputError, Problem, TripError
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import LOWERED, RAISED, Line, build_line
@@ -25,8 +26,10 @@ from handline.sky.events import DayLight, day_light
 from handline.sky.nights import dark_spans
 from handline.sky.zones import nautical_zone
 from handline.trip.model import Trip
+from handline.trip.pace_model import Pace
 from handline.trip.problems import written_key
-from handline.walking.mix import DEFAULT_MIX, MixTimes, mix_times
+from handline.walking.party_pace import PartyTimes
+from handline.walking.walker import Walker
 from handline.weather.storms import DEFAULT_STORM_CHANCE, StormHazard, storm_hazard
 
 # Where the file says nothing about a crowd: half the parties wait less than this, nine in ten less than the long one.
@@ -49,7 +52,8 @@ class Setting:
     tethers: tuple[Tether, ...]
     chosen: Tether
     body_mass_kg: float
-    mix: MixTimes
+    walkers: tuple[Walker, ...]
+    pace: PartyTimes
     itinerary: Itinerary
     limits: DayLimits
     storm: StormHazard
@@ -75,6 +79,7 @@ def set_up(trip: Trip) -> Setting:
     route: Route | None = None
     try:
         route = set_route(trip, guessed)
+        problems += ground_problems(trip, route)
     except InputError as error:
         problems += error.problems
     if problems or route is None:
@@ -108,9 +113,7 @@ def set_up(trip: Trip) -> Setting:
         nights = dark_spans(route.latitude_deg, route.longitude_deg, trip.about.date, timezone)
     except InputError as error:
         raise TripError([trip.located(problem.at(key="trip.date")) for problem in error.problems]) from None
-    model = trip.route.pace_model
-    weights = DEFAULT_MIX if model is None else {model: 1.0}
-    mix = mix_times([(leg.run_m, leg.rise_m) for leg in route.legs], weights)
+    pace = set_pace(trip, route)
     return Setting(
         trip=trip,
         route=route,
@@ -119,9 +122,10 @@ def set_up(trip: Trip) -> Setting:
         rock=ROCKS[trip.weather.rock],
         tethers=tuple(tethers.values()),
         chosen=tethers[trip.tethers.chosen],
-        body_mass_kg=max(trip.party.masses_kg) + trip.party.pack_mass_kg,
-        mix=mix,
-        itinerary=_itinerary(trip, route, line, tethers[trip.tethers.chosen], mix, waits, nights),
+        body_mass_kg=trip.party.loaded_kg,
+        walkers=walkers(trip.party),
+        pace=pace,
+        itinerary=_itinerary(trip, route, line, tethers[trip.tethers.chosen], pace, waits, nights),
         limits=_limits(trip, light, _next_dusk_s(trip, route, timezone, light)),
         storm=storm_hazard(storm_chance, trip.weather.storm_from_clock_s),
         storm_chance=storm_chance,
@@ -137,12 +141,20 @@ def _names(trip: Trip) -> dict[str, Any]:
     return {
         "trip": {"date": trip.about.date},
         "route": {"pace_model": trip.route.pace_model},
+        "party": {
+            "pace": _model_name(trip.party.pace),
+            "members": [{"pace": _model_name(member.pace)} for member in trip.party.members],
+        },
         "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
         "tethers": {
             "chosen": trip.tethers.chosen,
             "own": [{"name": own.name, "kind": own.kind} for own in trip.tethers.own],
         },
     }
+
+
+def _model_name(pace: Pace | None) -> dict[str, Any]:
+    return {} if pace is None else {"model": pace.model}
 
 
 def _line_state(trip: Trip) -> tuple[str, str]:
@@ -205,7 +217,7 @@ def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, 
 
 
 def _itinerary(
-    trip: Trip, route: Route, line: Line, chosen: Tether, mix: MixTimes, waits: dict[str, Wait], nights: np.ndarray
+    trip: Trip, route: Route, line: Line, chosen: Tether, pace: PartyTimes, waits: dict[str, Wait], nights: np.ndarray
 ) -> Itinerary:
     is_line = np.array([leg.is_line for leg in route.legs])
     line_legs = tuple(
@@ -213,17 +225,19 @@ def _itinerary(
     )
     stops = {waypoint.name: waypoint.stop_s for waypoint in trip.waypoints}
     return Itinerary(
-        walking_s=np.where(is_line[None, :], 0.0, mix.time_s),
-        model_weight=mix.weights,
+        walking_s=pace.time_s,
+        model_weight=pace.mix.weights,
         line_legs=line_legs,
         stop_s=np.array([stops.get(point.name, 0.0) for point in route.points]),
         off_line=int(np.flatnonzero(is_line)[-1]) + 1,
         size=trip.party.size,
-        person_sigma=trip.party.pace_spread,
+        walker_sigma=np.where(np.isnan(pace.sigma), trip.party.pace_spread, pace.sigma),
         leg_sigma=trip.party.leg_spread,
+        tiring_after_s=trip.party.tiring_after_s,
+        tiring_per_hour=trip.party.tiring_per_hour if trip.party.factors.tiring else 0.0,
         rest_s_per_hour=trip.party.rest_per_hour_s,
         dark_spans_clock_s=nights,
-        dark_factor=trip.party.dark_factor,
+        dark_factor=trip.party.dark_factor if trip.party.factors.dark else 1.0,
     )
 
 

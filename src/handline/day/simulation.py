@@ -2,9 +2,11 @@
 
 Rules, in the order they are applied to one day:
 
-1. One published pace model is drawn by its weight; it gives the walking time of every leg.
-2. Every member draws a pace; the party walks at the slowest. Every leg draws a little more or less.
-3. Rests are added to walking in proportion; the dark stretches all movement.
+1. One published pace model is drawn by its weight; it gives the walking time of every member on every leg. A member
+   with a recorded pace has that instead.
+2. Every member draws how the day goes; on each leg the party walks with whoever is slowest there. Every leg draws a
+   little more or less.
+3. After some hours the walking slows; rests are added to it in proportion; the dark stretches all movement.
 4. On the line the party waits, then takes its passage time at the pace of its slowest climber: one to a bay, and nobody
    overtakes.
 5. At every place it stops as long as the trip file says.
@@ -23,6 +25,7 @@ from numpy.typing import NDArray
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.darkness import arrive_clock_s
 from handline.walking.rest import with_rests
+from handline.walking.tiring import tired_s
 
 Floats = NDArray[np.float64]
 
@@ -57,9 +60,10 @@ class LineLeg:
 class Itinerary:
     """What a day asks of the party, numbers only.
 
-    ``walking_s`` has shape (models, legs), 0 on legs of the line; ``model_weight`` shape (models,). ``line_legs`` has
-    a LineLeg where leg j is on the line, else None. ``stop_s`` has one value a passing, legs + 1. ``off_line`` is the
-    index of the passing at which the party has left the line for good.
+    ``walking_s`` has shape (models, walkers, legs), 0 on legs of the line; ``model_weight`` shape (models,);
+    ``walker_sigma`` (walkers,) is the spread of the logarithm of a walker's day. ``size`` people climb the line.
+    ``line_legs`` has a LineLeg where leg j is on the line, else None. ``stop_s`` has one value a passing, legs + 1.
+    ``off_line`` is the index of the passing at which the party has left the line for good.
     """
 
     walking_s: Floats
@@ -68,8 +72,10 @@ class Itinerary:
     stop_s: Floats
     off_line: int
     size: int
-    person_sigma: float
+    walker_sigma: Floats
     leg_sigma: float
+    tiring_after_s: float
+    tiring_per_hour: float
     rest_s_per_hour: float
     dark_spans_clock_s: Floats
     dark_factor: float
@@ -78,13 +84,25 @@ class Itinerary:
     def legs(self) -> int:
         return len(self.line_legs)
 
+    def alike(self) -> tuple[tuple[int, ...], ...]:
+        """The walkers in groups that no number tells apart, in the order of their first."""
+        groups: dict[bytes, list[int]] = {}
+        for i in range(self.walker_sigma.size):
+            told = self.walking_s[:, i, :].tobytes() + self.walker_sigma[i].tobytes()
+            groups.setdefault(told, []).append(i)
+        return tuple(tuple(group) for group in groups.values())
+
 
 @dataclass(frozen=True)
 class Draws:
-    """What chance gave to each day: movement and wait by leg, both (legs, days) [s]."""
+    """What chance gave to each day: movement and wait by leg, both (legs, days) [s].
+
+    ``slowest`` of the same shape has which of ``Itinerary.alike`` the party waited for on a leg.
+    """
 
     movement_s: Floats
     wait_s: Floats
+    slowest: NDArray[np.int16]
 
     @property
     def days(self) -> int:
@@ -92,7 +110,7 @@ class Draws:
 
     def first(self, days: int) -> Draws:
         """The first of these days only."""
-        return Draws(self.movement_s[:, :days], self.wait_s[:, :days])
+        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.slowest[:, :days])
 
 
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
@@ -111,10 +129,11 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     )
     legs = itinerary.legs
     model = model_rng.choice(itinerary.model_weight.size, size=days, p=itinerary.model_weight)
-    slowest = people_rng.standard_normal((itinerary.size, days)).max(axis=0)
-    party = np.exp(itinerary.person_sigma * slowest)
+    people = people_rng.standard_normal((itinerary.walker_sigma.size, days))
+    party_s, slowest = _slowest_s(itinerary, model, people)
     leg_noise = np.exp(itinerary.leg_sigma * leg_rng.standard_normal((legs, days)))
-    movement = with_rests(itinerary.walking_s.T[:, model] * party * leg_noise, itinerary.rest_s_per_hour)
+    walked_s = tired_s(party_s * leg_noise, itinerary.tiring_after_s, itinerary.tiring_per_hour)
+    movement = with_rests(walked_s, itinerary.rest_s_per_hour)
     wait_normal = wait_rng.standard_normal((legs, days))
     wait = np.zeros((legs, days))
     slowest_climber = passage_rng.standard_normal((itinerary.size, days)).max(axis=0)
@@ -123,7 +142,20 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
         if line_leg is not None:
             movement[j] = line_leg.passage_s * passage_factor
             wait[j] = line_leg.wait.draw_s(wait_normal[j])
-    return Draws(movement_s=movement, wait_s=wait)
+    return Draws(movement_s=movement, wait_s=wait, slowest=slowest)
+
+
+def _slowest_s(itinerary: Itinerary, model: NDArray[np.int64], people: Floats) -> tuple[Floats, NDArray[np.int16]]:
+    """The walking of each leg at the pace of whoever is slowest on it, and who that is, both (legs, days)."""
+    party_s = np.zeros((itinerary.legs, model.size))
+    slowest = np.zeros((itinerary.legs, model.size), dtype=np.int16)
+    for number, group in enumerate(itinerary.alike()):
+        # Of people whom no number tells apart the one with the worst day is slowest on every leg.
+        day = np.exp(itinerary.walker_sigma[group[0]] * people[list(group)].max(axis=0))
+        own_s = itinerary.walking_s[:, group[0], :].T[:, model] * day
+        later = own_s > party_s
+        party_s[later], slowest[later] = own_s[later], number
+    return party_s, slowest
 
 
 @dataclass(frozen=True)

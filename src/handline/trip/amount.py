@@ -164,8 +164,8 @@ class Clock(TypedValue):
 class Number(TypedValue):
     """A number without a unit between two limits; ``whole`` for counts. ``few`` and ``many`` mend a passed limit."""
 
-    low: int
-    high: int
+    low: float
+    high: float
     whole: bool = False
     few: str | None = None
     many: str | None = None

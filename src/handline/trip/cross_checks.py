@@ -119,6 +119,11 @@ def _places_exist(typed: Typed) -> Iterator[Found]:
     named += [
         (("permits", index, "checked_at"), permit.get("checked_at")) for index, permit in _tables(typed, "permits")
     ]
+    named += [
+        (("route", "ground", index, key), part.get(key))
+        for index, part in _tables(_table(typed, "route"), "ground")
+        for key in ("from", "to")
+    ]
     for place, name in named:
         if not _is_text(name) or name.strip() in known:
             continue
@@ -215,6 +220,20 @@ def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
             )
 
 
+def _lightest_is_lighter(typed: Typed) -> Iterator[Found]:
+    party = _table(typed, "party")
+    lightest_kg, heaviest_kg = _read(party.get("lightest_mass"), "mass"), _read(party.get("body_mass"), "mass")
+    if lightest_kg is not None and heaviest_kg is not None and lightest_kg > heaviest_kg:
+        yield (
+            ("party", "lightest_mass"),
+            party["lightest_mass"],
+            Problem(
+                "the lightest person is heavier than body_mass, which is the heaviest",
+                allowed=f"at most {party['body_mass']}",
+            ),
+        )
+
+
 CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     _track_or_legs,
     _legs_have_a_place,
@@ -229,6 +248,7 @@ CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     _member_names_once,
     _tether_names_once,
     _long_waits_are_longer,
+    _lightest_is_lighter,
 )
 
 

@@ -8,10 +8,17 @@ from typing import Annotated, Any
 from pydantic import ConfigDict, Field, model_validator
 
 from handline.trip.amount import Amount, Number, Share
+from handline.trip.pace_model import Factors, Fitness, Pace
 from handline.trip.route_model import Name
 from handline.trip.section import Section, key, usual
+from handline.trip.words import OneOf
+
+# Where no members are listed, the lightest is taken to weigh so much, or as much as body_mass where that is less: the
+# same pack slows a light person most. [practice_lightest]
+USUAL_LIGHTEST_KG = 60.0
 
 BodyMass = Annotated[float, Amount("mass", "30 kg", "200 kg")]
+PackMass = Annotated[float, Amount("mass", "0 kg", "60 kg")]
 PartySize = Annotated[
     int,
     Number(
@@ -31,6 +38,13 @@ class Member(Section):
     body_mass_kg: BodyMass | None = key(
         "body_mass", "This person's mass with clothes; left out, as for the party.", default=None
     )
+    pack_mass_kg: PackMass | None = key(
+        "pack_mass", "What this person carries; left out, as for the party.", default=None
+    )
+    fitness: Annotated[Fitness, OneOf("fitness")] | None = Field(
+        default=None, description="How fast this person goes, as measured crews did; left out, not known."
+    )
+    pace: Pace | None = Field(default=None, description="This person's own pace, as recorded.")
 
 
 class Party(Section):
@@ -44,9 +58,16 @@ class Party(Section):
     body_mass_kg: BodyMass = usual(
         "80 kg", "mass", "body_mass", "The heaviest person with clothes: the heavier, the harder the stop."
     )
-    pack_mass_kg: Annotated[float, Amount("mass", "0 kg", "60 kg")] = usual(
-        "8 kg", "mass", "pack_mass", "What each carries on the line: it falls with the body."
+    lightest_mass_kg: BodyMass | None = key(
+        "lightest_mass",
+        "The lightest person where none are listed: the same pack slows the lightest most. Left out, 60 kg or less.",
+        default=None,
     )
+    pack_mass_kg: PackMass = usual(
+        "8 kg", "mass", "pack_mass", "What each carries: it slows the walk, and on the line it falls with the body."
+    )
+    pace: Pace | None = Field(default=None, description="The pace of the whole party, as recorded.")
+    factors: Factors = Field(default_factory=Factors, description="What makes the party slower, each with a switch.")
     members: Annotated[tuple[Member, ...], Field(strict=False)] = Field(
         default=(), description="The people one by one, each a [[party.members]]."
     )
@@ -71,9 +92,39 @@ class Party(Section):
             return typed
         return {**typed, "size": len(members)}
 
+    group_per_person: Annotated[float, Share(0.0, 0.1)] = Field(
+        default=0.01, description="How much longer a group takes for each person past the fourth."
+    )
+    tiring_after_s: Annotated[float, Amount("duration", "0 h", "24 h")] = usual(
+        "6 h", "duration", "tiring_after", "Walking before the party begins to slow."
+    )
+    tiring_per_hour: Annotated[float, Share(0.0, 0.2)] = Field(
+        default=0.02, description="How much slower the party gets with each further hour of walking."
+    )
+
     @property
     def masses_kg(self) -> tuple[float, ...]:
         """The mass of each person; who has none of their own counts as the party's ``body_mass``."""
         if not self.members:
             return (self.body_mass_kg,) * self.size
         return tuple(self.body_mass_kg if m.body_mass_kg is None else m.body_mass_kg for m in self.members)
+
+    @property
+    def light_masses_kg(self) -> tuple[float, ...]:
+        """The mass of each person as it counts for walking: who is not listed counts as the lightest."""
+        if self.members:
+            return self.masses_kg
+        lightest_kg = self.lightest_mass_kg
+        return (min(USUAL_LIGHTEST_KG, self.body_mass_kg) if lightest_kg is None else lightest_kg,) * self.size
+
+    @property
+    def packs_kg(self) -> tuple[float, ...]:
+        """The pack of each person; who has none of their own counts with the party's ``pack_mass``."""
+        if not self.members:
+            return (self.pack_mass_kg,) * self.size
+        return tuple(self.pack_mass_kg if m.pack_mass_kg is None else m.pack_mass_kg for m in self.members)
+
+    @property
+    def loaded_kg(self) -> float:
+        """The heaviest of the party with pack: what falls in a slip."""
+        return max(body_kg + pack_kg for body_kg, pack_kg in zip(self.masses_kg, self.packs_kg, strict=True))

@@ -14,6 +14,8 @@ WaypointKind = Literal[
     "trailhead", "water", "camp", "permit_check", "line_foot", "line_head", "summit", "bail_out", "place"
 ]
 
+Surface = Literal["good path", "meadow", "open ground", "stony trail", "bog", "bare rock", "stream"]
+
 Name = Annotated[str, Text()]
 FileName = Annotated[str, Text(longest=500)]
 Distance = Annotated[float, Amount("length", "0 m", "500 km", above=True)]
@@ -29,6 +31,17 @@ class Leg(Section):
     up_m: Climb = key("up", "All climbing on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"})
     down_m: Climb = key(
         "down", "All descending on the leg added up.", default=0.0, json_schema_extra={"default": "0 m"}
+    )
+
+
+class Ground(Section):
+    """What a part of the way is like underfoot, going both ways."""
+
+    start: Name = key("from", "Where it begins: a place on the way.")
+    end: Name = key("to", "Where it ends.")
+    surface: Annotated[Surface, OneOf("kind of ground")] = Field(default="good path", description="What it is.")
+    snow_m: Annotated[float, Amount("length", "0 cm", "60 cm", above=True)] | None = key(
+        "snow", "How deep a foot sinks into snow, 1 cm for hard snow; left out, there is none.", default=None
     )
 
 
@@ -68,6 +81,9 @@ class Route(Section):
     )
     dead_band_m: Annotated[float, Amount("length", "0 m", "100 m")] = usual(
         "5 m", "length", "dead_band", "Ups and downs smaller than this are taken for noise of the recording."
+    )
+    ground: Annotated[tuple[Ground, ...], Field(strict=False)] = Field(
+        default=(), description="Where the way is not a good path, each part a [[route.ground]]."
     )
     pace_model: Name | None = Field(
         default=None, description="One walking model by name; left out, the walking models are mixed."

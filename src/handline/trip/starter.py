@@ -37,6 +37,12 @@ out_and_back = true                 # false where the track is the whole day
 # name = "Foot of the line"
 # kind = "line_foot"
 # at = "10.5 km"
+
+# Where the way is not a good path, both ways.
+# [[route.ground]]
+# from = "Last water"
+# to = "Foot of the line"
+# surface = "stony trail"           # or meadow, open ground, bog, bare rock, stream; and snow = "10 cm"
 """
 
 _LEGS = """
@@ -65,6 +71,12 @@ from = "Head of the line"
 to = "Summit"
 distance = "300 m"
 up = "60 m"
+
+# Where the way is not a good path, both ways.
+# [[route.ground]]
+# from = "Trailhead"
+# to = "Foot of the line"
+# surface = "stony trail"           # or meadow, open ground, bog, bare rock, stream; and snow = "10 cm"
 
 [[waypoints]]
 name = "Foot of the line"
@@ -98,6 +110,9 @@ state = "by season"                 # or "raised" on stanchions, or "lowered" on
 [party]
 size = 4                            # the leader included
 body_mass = "85 kg"                 # the heaviest, with clothes: heavier stops harder
+pack_mass = "8 kg"                  # what each carries
+# lightest_mass = "60 kg"           # the lightest: the same pack slows them most
+# Learn the party's pace from a recorded track, and write it here:  handline pace TRACK.gpx --save THIS-FILE
 
 [tethers]
 chosen = "none"                     # what this party ties on with; every other way is shown beside it

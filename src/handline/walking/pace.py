@@ -16,7 +16,17 @@ from handline.walking.registry import GradeModel, LegModel, pace_model
 FLAGS: Mapping[str, str] = MappingProxyType(
     {
         "beyond_grade_limit": "steeper than the pace model was made for",
-        "not_ground": "a segment has a negative or missing length or height",
+        "not_ground": "a segment has a negative or missing length, height or speed",
+        "beyond_effort_grade": "steeper than the effort model was made for; the steepest grade it knows is used",
+        "beyond_effort_speed": "faster than the effort model was made for",
+        "beyond_effort_load": "a pack heavier for the body than the effort model was made for",
+        "beyond_effort_ground": "soft ground, of which the effort model knows nothing",
+        "beyond_altitude": "higher than 3000 m, where the loss of breath was not measured; the line is drawn on",
+        "beyond_snow_depth": "snow deeper than was measured; the line is drawn on",
+        "height_unknown": "a height is missing, so thin air is not counted there",
+        "no_equal_rate": "even standing still costs more than the effort there is; no speed can be given",
+        "lighter_pack": "a pack lighter than the people carried whose pace it is; not counted as a gain",
+        "lower_than_recorded": "lower than the pace is from; thicker air is not counted as a gain",
     }
 )
 """Every flag of this room, in words."""

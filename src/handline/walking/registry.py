@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import ClassVar, Literal
 
@@ -19,6 +19,7 @@ from handline.walking.leg_models import Ground
 Form = Literal["grade", "leg"]
 
 _TAN_30 = math.tan(math.radians(30.0))
+_CREW_PACK_KG = 20.0
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,8 @@ class PaceModel:
     """One published model of walking time.
 
     ``source`` is a key of sources.toml; ``use`` says who and where it is for; ``form`` is ``grade`` for speed by grade
-    and ``leg`` for a rule by distance and climb.
+    and ``leg`` for a rule by distance and climb. ``carried_kg`` is what its walkers carried [kg], 0 where the source
+    does not say, so that a pack never counts too little; ``carried_source`` is the key of who says so.
     """
 
     key: str
@@ -43,6 +45,8 @@ class PaceModel:
     source: str
     use: str
     form: ClassVar[Form]
+    carried_kg: float = field(default=0.0, kw_only=True)
+    carried_source: str = field(default="our_load_rule", kw_only=True)
 
 
 @dataclass(frozen=True)
@@ -81,6 +85,8 @@ def _sullivan(level: str) -> GradeModel:
         use="loaded crews on trails",
         speed_m_s=SULLIVAN_2020[level].speed_m_s,
         limits=_SULLIVAN_LIMITS,
+        carried_kg=_CREW_PACK_KG,
+        carried_source="sullivan_2020_pack",
     )
 
 
