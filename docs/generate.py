@@ -97,6 +97,7 @@ def sources_page() -> str:
 def registries_page() -> str:
     """The registries: pace models, kinds of ground, effort models, states of the rock, tethers, limits."""
     from handline.line.friction import ROCKS
+    from handline.line.grip import GLOVES, GRIPS
     from handline.line.limits import LIMITS
     from handline.line.tethers import TETHERS
     from handline.sources import source
@@ -137,6 +138,16 @@ def registries_page() -> str:
     parts.append("| name | sole | sliding body | source |\n|---|---|---|---|")
     for rock in ROCKS.values():
         parts.append(f"| `{rock.name}` | {rock.mu_foot:g} | {rock.mu_slide:g} | {source(rock.source).words} |")
+    parts.append("\n## Gloves\n")
+    parts.append("| name | on a dry cable | wet | iced | of use | note | source |\n|---|---|---|---|---|---|---|")
+    for glove in GLOVES.values():
+        mu = " | ".join(f"{glove.mu[rock]:g}" for rock in ("dry", "wet", "iced"))
+        ways = " and ".join(glove.for_ways) or "no way"
+        parts.append(f"| `{glove.name}` | {mu} | {ways} | {glove.note} | {_cell(source(glove.source).words)} |")
+    parts.append("\n## Hands\n")
+    parts.append("| who | squeezes at most N | source |\n|---|---|---|")
+    for grip in GRIPS.values():
+        parts.append(f"| {grip.title} | {grip.force_N:.0f} | {_cell(source(grip.source).words)} |")
     parts.append("\n## Limits\n")
     parts.append("| of | what | kN | source |\n|---|---|---|---|")
     for limit in LIMITS.values():

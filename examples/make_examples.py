@@ -108,6 +108,42 @@ PETREL = Trip(
 )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class RecordedDay:
+    """A whole day out and back on the path of a trip. Distances are along the path out and back, on the map."""
+
+    file: str
+    title: str
+    seed: int
+    leaves: datetime
+    level_m_s: float  # on the grade that is walked fastest
+    line_m_s: tuple[float, float]  # up and down the slab
+    slower_an_hour: float  # how much slower with each hour on the move
+    pauses: tuple[Pause, ...]
+    gap_m: tuple[float, float]  # no signal
+    every_s: tuple[int, int]  # from one point to the next
+
+
+# A party of six that leaves twelve minutes late, waits at the slab longer than most, and rests where it likes.
+TAMSIN_DAY = RecordedDay(
+    file="recorded.gpx",
+    title="Tamsin Dome, the whole day",
+    seed=20270717,
+    leaves=datetime(2027, 7, 17, 9, 4, 20, tzinfo=UTC),
+    level_m_s=0.98,
+    line_m_s=(0.075, 0.085),
+    slower_an_hour=0.018,
+    pauses=(
+        Pause(0, 470), Pause(3405, 1140), Pause(5020, 380), Pause(6095, 760), Pause(7450, 430), Pause(8620, 310),
+        Pause(9702, 540), Pause(10_549, 3180), Pause(10_623, 820), Pause(10_990, 1980), Pause(11_377, 1260),
+        Pause(11_453, 760), Pause(12_306, 280),
+        Pause(14_200, 620), Pause(15_902, 640), Pause(18_601, 1320), Pause(20_350, 300), Pause(21_996, 700),
+    ),
+    gap_m=(13_050.0, 13_420.0),
+    every_s=(15, 26),
+)  # fmt: skip
+
+
 # --- the ground --------------------------------------------------------------------------------------------------
 
 
@@ -291,8 +327,35 @@ def walk(trip: Trip, path: Path3) -> tuple[Array, Array]:
     on_slab = (path.distance_m >= slab_distance[0]) & (path.distance_m <= slab_distance[-1])
     speed[on_slab] = 0.11
     clock = np.concatenate(([0.0], np.cumsum(np.diff(path.distance_m) / speed[1:])))
-    where = path.distance_m
-    for pause in trip.pauses:
+    return with_pauses(clock, path.distance_m, trip.pauses)
+
+
+def out_and_back(path: Path3) -> Path3:
+    """The path walked to its end and back."""
+    there = path.distance_m
+    back = [values[-2::-1] for values in (path.along_m, path.across_m, path.height_m)]
+    distance = np.concatenate((there, 2 * there[-1] - there[-2::-1]))
+    return Path3(distance, *map(np.append, (path.along_m, path.across_m, path.height_m), back))
+
+
+def walk_day(trip: Trip, day: RecordedDay, path: Path3) -> tuple[Array, Array]:
+    """Clock seconds and distance of a whole day: slower the steeper and the longer, slowest on the slab."""
+    grade = np.gradient(path.height_m, path.distance_m)
+    pace = np.exp(2.6 * np.abs(grade + 0.04)) / day.level_m_s
+    foot, head = slab_profile(trip)[0][[0, -1]]
+    turn = path.distance_m[-1] / 2
+    from_start = turn - np.abs(path.distance_m - turn)
+    on_slab = (from_start >= foot) & (from_start <= head)
+    pace[on_slab] = np.where(path.distance_m < turn, 1 / day.line_m_s[0], 1 / day.line_m_s[1])[on_slab]
+    fresh = np.cumsum(pace) * PATH_STEP_M
+    pace *= np.where(on_slab, 1.0, 1 + day.slower_an_hour * fresh / 3600)
+    clock = np.concatenate(([0.0], np.cumsum(np.diff(path.distance_m) * pace[1:])))
+    return with_pauses(clock, path.distance_m, day.pauses)
+
+
+def with_pauses(clock: Array, where: Array, pauses: tuple[Pause, ...]) -> tuple[Array, Array]:
+    """The same walk, stopping for a while here and there."""
+    for pause in pauses:
         i = int(np.searchsorted(where, pause.at_m))
         clock = np.concatenate((clock[: i + 1], clock[i:] + pause.length_s))
         where = np.concatenate((where[: i + 1], where[i:]))
@@ -301,37 +364,52 @@ def walk(trip: Trip, path: Path3) -> tuple[Array, Array]:
 
 def record(trip: Trip, path: Path3, rng: np.random.Generator) -> Recording:
     """The walk as a wrist recorder writes it down."""
-    clock, where = walk(trip, path)
-    time = np.cumsum(rng.integers(5, 13, int(clock[-1] / 5))).astype(float)
+    return write_down(trip, path, walk(trip, path), trip.gap_m, (5, 13), trip.spike, rng)
+
+
+def record_day(trip: Trip, day: RecordedDay, path: Path3) -> Recording:
+    """The whole day as the same recorder writes it down."""
+    there_and_back = out_and_back(path)
+    walked = walk_day(trip, day, there_and_back)
+    return write_down(trip, there_and_back, walked, day.gap_m, day.every_s, trip.spike, np.random.default_rng(day.seed))
+
+
+def write_down(
+    trip: Trip, path: Path3, walked: tuple[Array, Array], gap_m: tuple[float, float], every_s: tuple[int, int],
+    spike: tuple[float, float], rng: np.random.Generator,
+) -> Recording:  # fmt: skip
+    """A walk with the recorder's faults: points at uneven times, a gap, wandering, drift, a spike, points twice."""
+    clock, where = walked
+    time = np.cumsum(rng.integers(*every_s, int(clock[-1] / every_s[0]))).astype(float)
     time = np.concatenate(([0.0], time[time < clock[-1]], [np.ceil(clock[-1])]))
     at = np.interp(time, clock, where)
 
-    time, at = (values[(at < trip.gap_m[0]) | (at > trip.gap_m[1])] for values in (time, at))
+    time, at = (values[(at < gap_m[0]) | (at > gap_m[1])] for values in (time, at))
     along = np.interp(at, path.distance_m, path.along_m) + wander(rng, time, 3.6, 240.0) + rng.normal(0, 0.25, at.size)
     across = (
         np.interp(at, path.distance_m, path.across_m) + wander(rng, time, 3.6, 240.0) + rng.normal(0, 0.25, at.size)
     )
     drift = wander(rng, time, 2.6, 3000.0)
     height = np.interp(at, path.distance_m, path.height_m) + drift + rng.normal(0, 0.35, at.size)
-    height[int(np.searchsorted(at, trip.spike[0]))] += trip.spike[1]
+    height[int(np.searchsorted(at, spike[0]))] += spike[1]
     latitude, longitude = to_degrees(trip, along, across)
 
     twice = np.sort(np.concatenate((np.arange(at.size), rng.choice(at.size, 7, replace=False))))
     return Recording(time[twice], latitude[twice], longitude[twice], height[twice])
 
 
-def gpx_text(trip: Trip, recording: Recording) -> str:
+def gpx_text(name: str, title: str, leaves: datetime, recording: Recording) -> str:
     """The recording as GPX 1.1."""
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         '<gpx version="1.1" creator="handline examples" xmlns="http://www.topografix.com/GPX/1/1">',
-        f"<metadata><name>{trip.name}</name><desc>{INVENTED}</desc></metadata>",
-        f"<trk><name>{trip.name}, one way up</name><desc>{INVENTED}</desc><trkseg>",
+        f"<metadata><name>{name}</name><desc>{INVENTED}</desc></metadata>",
+        f"<trk><name>{title}</name><desc>{INVENTED}</desc><trkseg>",
     ]
     for time, latitude, longitude, height in zip(
         recording.time_s, recording.latitude_deg, recording.longitude_deg, recording.height_m, strict=True
     ):
-        stamp = (trip.leaves + timedelta(seconds=float(time))).strftime("%Y-%m-%dT%H:%M:%SZ")
+        stamp = (leaves + timedelta(seconds=float(time))).strftime("%Y-%m-%dT%H:%M:%SZ")
         lines.append(
             f'<trkpt lat="{latitude:.6f}" lon="{longitude:.6f}"><ele>{height:.1f}</ele><time>{stamp}</time></trkpt>'
         )
@@ -403,9 +481,14 @@ def make_all(folder: Path) -> list[Path]:
         ground, path = lay_out(trip, rng)
         home = folder / trip.folder
         home.mkdir(parents=True, exist_ok=True)
-        (home / "track.gpx").write_bytes(gpx_text(trip, record(trip, path, rng)).encode())
+        one_way = gpx_text(trip.name, f"{trip.name}, one way up", trip.leaves, record(trip, path, rng))
+        (home / "track.gpx").write_bytes(one_way.encode())
         written.append(home / "track.gpx")
         if trip is TAMSIN:
+            day = TAMSIN_DAY
+            whole = gpx_text(trip.name, day.title, day.leaves, record_day(trip, day, path))
+            (home / day.file).write_bytes(whole.encode())
+            written.append(home / day.file)
             (home / "terrain.tif").write_bytes(terrain_tif(ground))
             written.append(home / "terrain.tif")
     return written

@@ -30,6 +30,8 @@ from handline.day.plan import (
     TetherRow,
     Way,
 )
+from handline.line.friction import ROCKS as ROCK_STATES
+from handline.line.grip import GLOVES, hand_load
 
 HOUR_S = 3600.0
 NORMAL = (-1.645, -1.282, -0.674, 0.0, 0.674, 1.282, 1.645)
@@ -115,7 +117,12 @@ def _bays(stop_m: tuple[float, ...]) -> tuple[BayPull, ...]:
         shares = tuple(
             max(0.0, math.sin(angle_rad) - friction * math.cos(angle_rad)) for friction in (0.8, 0.6, 0.5, 0.1)
         )
-        bays.append(BayPull(start_m, end_m, angle_rad, tuple(share * 831.8 for share in shares), shares))
+        pulls_N = tuple(share * 831.8 for share in shares)
+        hands = tuple(
+            hand_load(pull_N, GLOVES["leather"], rock)
+            for pull_N, rock in zip(pulls_N, ROCK_STATES.values(), strict=True)
+        )
+        bays.append(BayPull(start_m, end_m, angle_rad, pulls_N, shares, hands, hands))
     return tuple(bays)
 
 
@@ -274,6 +281,7 @@ def sample_plan() -> Plan:
         line=_line(),
         pace=PacePlan(
             base_s=26000.0,
+            base_says="on a good path without a pack",
             factors=(
                 PaceFactor("load", "Packs", True, 1.03, 1.09, 1500.0, "packs up to 13 % of body mass",
                            "D. Looney et al., 2022", "party.factors.load"),

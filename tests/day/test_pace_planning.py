@@ -96,3 +96,5 @@ def test_a_pace_of_the_party_stands_for_all_who_are_not_named() -> None:
     assert [(member.names, member.count, member.slowest_share) for member in plan.pace.members] == [
         ("the party", 3, 1.0)
     ]
+    assert plan.pace.base_says == "at the recorded pace"
+    assert make_plan(typed_trip(days=200)).pace.base_says == "on a good path without a pack"

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from handline.line.audit import (
     CASE_ANCHORS_ONLY,
     CASE_GRIPS,
     CASE_SLIPS,
+    CASE_SLIPS_TO_STOP,
     CASE_STOPS_HOLD,
     NO_STOP_SHARE,
     audit,
@@ -180,8 +182,19 @@ def test_numbers_of_our_own_are_what_the_docs_say() -> None:
     # Ours, no source: see docs/methods.md.
     assert (BODY_LENGTH_M, NO_STOP_SHARE) == (1.8, 0.10)
     assert (HITCH_SLACK_M, HITCH_BITE_M) == (0.3, 0.1)
-    assert [tether.changeover_s for tether in TETHERS.values()] == [0.0, 6.0, 10.0, 10.0, 25.0, 10.0]
-    assert [tether.reach_m for tether in TETHERS.values()] == [0.0, 0.6, 0.6, 0.8, 0.8, 0.9]
+    assert [tether.changeover_s for tether in TETHERS.values()] == [
+        0.0,
+        6.0,
+        10.0,
+        10.0,
+        10.0,
+        25.0,
+        50.0,
+        31.0,
+        25.0,
+        10.0,
+    ]
+    assert [tether.reach_m for tether in TETHERS.values()] == [0.0, 0.6, 0.6, 0.8, 0.9, 0.8, 0.8, 0.8, 0.8, 0.9]
 
 
 def test_an_absorber_looks_at_the_steeper_slope_it_gives_into() -> None:
@@ -198,3 +211,29 @@ def test_an_absorber_looks_at_the_steeper_slope_it_gives_into() -> None:
     gentle = even_line(20.0, 30.0, (0.0, 11.0, 20.0))
     bent, even = (audit(way, TETHERS["rope lanyard"], DRY, 85.0, 6000.0)[0] for way in (line, gentle))
     assert bent.force_N[1] > even.force_N[1]
+
+
+@pytest.mark.parametrize("state", ["raised", "lowered"])
+def test_behind_a_hitch_that_slips_the_backup_acts(state: str) -> None:
+    line = twin_line(state)
+    backed = TETHERS["hitch with backup"]
+    rows = {row.case: row for row in audit(line, backed, DRY, 85.0, 6000.0)}
+    alone = {row.case: row for row in audit(line, TETHERS["one sling"], DRY, 85.0, 6000.0)}
+    bare = {row.case: row for row in audit(line, TETHERS["friction hitch"], DRY, 85.0, 6000.0)}
+    assert rows[CASE_GRIPS].force_N == bare[CASE_GRIPS].force_N
+    only_anchors = alone[CASE_ANCHORS_ONLY] if state == "raised" else alone[CASE_STOPS_HOLD]
+    for case, same in ((CASE_SLIPS, only_anchors), (CASE_SLIPS_TO_STOP, alone[CASE_STOPS_HOLD])):
+        if case in rows:
+            assert (rows[case].force_N, rows[case].slide_m) == (same.force_N, same.slide_m)
+            assert rows[case].part_breaks == same.part_breaks
+    assert (CASE_SLIPS_TO_STOP in rows) == (state == "raised")
+
+
+def test_an_autoblock_is_counted_as_running_free() -> None:
+    """A brake is never shown as gripping: it slides as far as one running connector of the same reach."""
+    brake = TETHERS["autoblock hitch"]
+    rows = audit(twin_line("lowered"), brake, DRY, 85.0, 6000.0)
+    connector = audit(twin_line("lowered"), replace(TETHERS["one sling"], reach_m=0.8), DRY, 85.0, 6000.0)
+    assert [row.case for row in rows] == [CASE_STOPS_HOLD]
+    assert rows[0].free_m == connector[0].free_m
+    assert rows[0].verdict == "no stop"

@@ -1,9 +1,11 @@
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pytest
 
-from handline.line.geometry import angle_at, bay_edges_m, build_line
+from handline.line.geometry import angle_at, bay_edges_m, bays, build_line, in_state, rest_places_m, stops_to_pass
 from tests.line.lines import even_line, twin_line
 
 
@@ -40,6 +42,46 @@ def test_bays_run_from_foot_to_head() -> None:
     assert bay_edges_m(even_line(60.0, 45.0, (10.0, 30.0))).tolist() == [0.0, 10.0, 30.0, 60.0]
 
 
+def test_a_bay_says_how_it_ends_and_what_it_gains() -> None:
+    lowered = bays(twin_line("lowered"))
+    assert [bay.ends_at for bay in lowered] == ["anchor", "anchor", "anchor", "head"]
+    assert [bay.length_m for bay in lowered] == [24.0] * 4
+    # By hand: the lowest bay is 18 m of 34 deg and 6 m of 41 deg: 10.0655 + 3.9364.
+    assert lowered[0].rise_m == pytest.approx(14.0018, abs=1e-3)
+    assert sum(bay.rise_m for bay in lowered) == pytest.approx(twin_line().height_m, abs=1e-9)
+    raised = bays(twin_line())
+    assert [bay.ends_at for bay in raised].count("stanchion") == 34
+    assert [bay.ends_at for bay in raised].count("anchor") == 3
+    assert len(raised) == len(stops_to_pass(twin_line())) + 1
+
+
+def test_stances_lie_in_their_bays() -> None:
+    line = dataclasses.replace(twin_line("lowered"), stance_m=(10.0, 24.0, 50.0))
+    assert [bay.stance_m for bay in bays(line)] == [(10.0, 24.0), (), (50.0,), ()]
+    assert build_line(
+        state="raised", section_length_m=(60.0,), section_angle_rad=(0.8,), anchor_m=(), stanchion_spacing_m=None,
+        cables=1, cable_diameter_m=0.012, stance_m=(40.0, 20.0, 40.0),
+    ).stance_m == (20.0, 40.0)  # fmt: skip
+
+
+def test_hands_rest_on_planks_only_while_they_stand() -> None:
+    raised = dataclasses.replace(twin_line(), stance_m=(0.0, 50.0, 96.0))
+    assert set(rest_places_m(raised)) >= {2.7, 50.0}
+    # The plank of the stanchion at 24.3 m, which stands at an anchor, is not counted.
+    assert rest_places_m(raised).size == 34 + 1
+    assert rest_places_m(in_state(raised, "lowered")).tolist() == [50.0]
+
+
+@pytest.mark.parametrize("state", ["raised", "lowered"])
+def test_a_line_in_its_other_state_and_back_is_itself(state: str) -> None:
+    line = dataclasses.replace(twin_line(state), stance_m=(50.0,))
+    other = {"raised": "lowered", "lowered": "raised"}[state]
+    assert in_state(line, other).state == other
+    assert in_state(in_state(line, other), state) == line
+    with pytest.raises(ValueError, match="half up"):
+        in_state(line, "half up")
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
@@ -50,6 +92,17 @@ def test_bays_run_from_foot_to_head() -> None:
         {"anchor_m": (70.0,)},
         {"state": "half up"},
         {"stanchion_spacing_m": 0.0},
+        {"stanchion_spacing_m": 0.0, "state": "lowered"},
+        {"stanchion_spacing_m": float("nan")},
+        {"section_angle_rad": (float("nan"),)},
+        {"section_length_m": (float("inf"),)},
+        {"section_angle_rad": (0.8, 0.8)},
+        {"anchor_m": (-1.0,)},
+        {"anchor_m": (float("nan"),)},
+        {"stance_m": (60.1,)},
+        {"stance_m": (-0.1, 30.0)},
+        {"cables": 3},
+        {"cable_diameter_m": 0.0},
     ],
 )
 def test_impossible_lines_are_refused(wrong: dict[str, object]) -> None:
@@ -62,5 +115,6 @@ def test_impossible_lines_are_refused(wrong: dict[str, object]) -> None:
         "cables": 1,
         "cable_diameter_m": 0.012,
     }
+    assert build_line(**right).length_m == 60.0  # type: ignore[arg-type]
     with pytest.raises(ValueError, match=r"."):
         build_line(**(right | wrong))  # type: ignore[arg-type]

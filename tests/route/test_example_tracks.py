@@ -29,6 +29,7 @@ def test_the_script_makes_the_committed_bytes(maker: ModuleType, tmp_path: Path)
     made = maker.make_all(tmp_path)
     assert [path.relative_to(tmp_path).as_posix() for path in made] == [
         "tamsin-dome/track.gpx",
+        "tamsin-dome/recorded.gpx",
         "tamsin-dome/terrain.tif",
         "petrel-slab/track.gpx",
     ]
@@ -41,6 +42,9 @@ def test_they_are_small_and_say_they_are_invented() -> None:
         track = (EXAMPLES / trip / "track.gpx").read_bytes()
         assert len(track) < 400_000
         assert b"<desc>INVENTED: " in track[:400]
+    recorded = (EXAMPLES / "tamsin-dome" / "recorded.gpx").read_bytes()
+    assert len(recorded) < 300_000
+    assert b"<desc>INVENTED: " in recorded[:400]
     terrain = (EXAMPLES / "tamsin-dome" / "terrain.tif").read_bytes()
     assert len(terrain) < 200_000
     assert b"INVENTED: " in terrain[:1000]

@@ -84,6 +84,19 @@ def test_members_stand_in_for_the_size(validator: Draft202012Validator, short: s
     assert not validator.is_valid(document)
 
 
+def test_a_track_stands_in_for_the_slab(validator: Draft202012Validator, short: str) -> None:
+    document = as_json(tomllib.loads(short))
+    document["line"] = {"stances": ["10 m"]}
+    assert validator.is_valid(document)
+    document["line"] = {"length": "10 m"}
+    assert not validator.is_valid(document)
+    document["line"] = {}
+    document["route"] = {"latitude": 46, "longitude": -113, "legs": [{"from": "A", "to": "B", "distance": "1 km"}]}
+    assert not validator.is_valid(document)
+    document["line"] = {"length": "96 m", "angle": "42 deg"}
+    assert validator.is_valid(document)
+
+
 def fields(node: Any) -> Iterator[tuple[str, dict[str, Any]]]:
     for section in [node, *node["$defs"].values()]:
         yield from section["properties"].items()

@@ -16,6 +16,9 @@ COMMANDS = {
     "new": "Write a starter trip file to fill in.",
     "check": "Say everything that is wrong with a trip file.",
     "plan": "Plan a trip: findings on screen, the brief on disk.",
+    "line": "What every way of attaching does on the line.",
+    "pace": "Learn a person's pace from recorded tracks.",
+    "review": "Hold a recorded day against its plan.",
     "sources": "List every source and how far it was seen.",
     "schema": "Print the JSON Schema of a trip file.",
 }

@@ -26,3 +26,8 @@ def in_units(trip: Trip, units: Units | None) -> Trip:
     if units is None:
         return trip
     return trip.model_copy(update={"about": trip.about.model_copy(update={"units": units})})
+
+
+def usual_folder(trip_file: Path) -> Path:
+    """Where the pages of a trip go: trip files in one folder do not overwrite each other's."""
+    return trip_file.parent / ("brief" if trip_file.stem == "trip" else f"brief-{trip_file.stem}")

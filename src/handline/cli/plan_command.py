@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.options import in_units, json_option, trip_argument, units_option, usual_folder
 from handline.quantity import Units
 
 
@@ -39,7 +39,7 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
         told("Writing the brief", 0.0)
         from handline.brief.writing import write_brief
 
-        written = write_brief(plan, folder if folder is not None else trip_file.parent / _usual_folder(trip_file), draw)
+        written = write_brief(plan, folder or usual_folder(trip_file), draw)
     if as_json:
         from handline.day.plan_json import plan_json
 
@@ -50,8 +50,3 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
         show_plan(plan, written)
     if plan.decision.level == "stop":
         sys.exit(EXIT_STOP)
-
-
-def _usual_folder(trip_file: Path) -> str:
-    """Trip files in one folder do not overwrite each other's brief."""
-    return "brief" if trip_file.stem == "trip" else f"brief-{trip_file.stem}"

@@ -110,7 +110,7 @@ def _say_pace(console: Console, plan: Plan) -> None:
     told = [f for f in plan.pace.factors if f.on and abs(f.added_s) >= NOTHING_S]
     parts = [f"{factor.title.lower()} {added_words(factor.added_s)}" for factor in told]
     parts += [f"{factor.title.lower()} switched off" for factor in plan.pace.factors if not factor.on]
-    base = f"{show_duration(plan.pace.base_s)} on a good path without a pack; then {', '.join(parts)}."
+    base = f"{show_duration(plan.pace.base_s)} {plan.pace.base_says}; then {', '.join(parts)}."
     slowest = max(plan.pace.members, key=lambda member: member.slowest_share)
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True, style="bold")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from handline.day.line_passage import gloves_of, passage_of
 from handline.day.plan import Assumption
 from handline.day.setting import Setting
 from handline.day.simulation import LineLeg
-from handline.line.footing import ENDURANCE_SHARE
+from handline.line.geometry import UP, WAYS
+from handline.line.grip import ENDURANCE_SHARE, GRIPS
 from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE
-from handline.quantity import show_duration, show_force, show_length, show_mass, show_share
+from handline.quantity import show_duration, show_force, show_length, show_mass, show_pull, show_share
 from handline.sources import source
 
 
@@ -97,9 +99,27 @@ def _line(setting: Setting) -> Iterator[Assumption]:
     if tether.kind == GRIPPING:
         slack = f"{show_length(HITCH_SLACK_M, units)} of slack, bites within {show_length(HITCH_BITE_M, units)}"
         yield Assumption("Hitch", slack, _words("practice_hitch"))
+    yield from _hands(setting)
+
+
+def _hands(setting: Setting) -> Iterator[Assumption]:
+    trip, units = setting.trip, setting.trip.about.units
+    for way in WAYS:
+        glove = gloves_of(trip, way)
+        text = f"{glove.title}, friction on the cable {glove.mu[setting.rock.name]:g}"
+        yield Assumption(f"Hands going {way}", text, _words(glove.source), f"line.gloves_{way}")
+    squeezes = ", ".join(f"a {grip.title} {show_pull(grip.force_N, units)}" for grip in GRIPS.values())
+    yield Assumption("What a hand squeezes at most", squeezes, _words("dodds_2014"))
     yield Assumption(
         "Hands over an hour", f"{show_share(ENDURANCE_SHARE)} of the most they can do", _words("bjorksten_1977")
     )
+    rests_s = sum(bay.hand_rest_s for bay in passage_of(trip, setting.line, setting.chosen, setting.rock, UP).bays)
+    if rests_s > 0.0:
+        text = f"{show_duration(rests_s)} for each climber on the way up, beyond those on dry rock"
+        yield Assumption(f"Rests of the hands on {setting.rock.name} rock", text, _words("our_hand_rest"))
+    if trip.line.stances_m:
+        text = f"{show_duration(trip.line.stance_rest_s)} at each of {len(trip.line.stances_m)} stances"
+        yield Assumption("Rests on the line", text, _words("practice_line_rate"), "line.stance_rest")
 
 
 def _line_legs(setting: Setting) -> Iterator[tuple[str, LineLeg]]:

@@ -10,7 +10,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from handline.errors import Problem, unknown_choice
-from handline.line.tethers import KINDS, NONE, TETHERS
+from handline.line.grip import GLOVES
+from handline.line.hitches import HITCHES
+from handline.line.parts import CONNECTOR, CORD, KNOTS, PARTS
+from handline.line.tethers import GRIPPING, KINDS, NONE, TETHERS
 from handline.season.rules import SeasonRuleError, parse_period
 from handline.walking.registry import PACE_MODELS
 
@@ -23,6 +26,7 @@ OWN_KINDS = tuple(kind for kind in KINDS if kind != NONE)
 def subject_problems(typed: Mapping[str, Any]) -> Iterator[Found]:
     """Everything the subjects refuse in a file as typed. Passes over what is not even text: that is refused anyway."""
     yield from _tethers(typed)
+    yield from _gloves(typed)
     yield from _pace_model(typed)
     yield from _season(typed)
 
@@ -30,23 +34,68 @@ def subject_problems(typed: Mapping[str, Any]) -> Iterator[Found]:
 def _tethers(typed: Mapping[str, Any]) -> Iterator[Found]:
     section = _table(typed, "tethers")
     own = section.get("own")
-    own_names = []
+    own_names = _names_of(own)
     for i, tether in enumerate(own if isinstance(own, list) else []):
         if not isinstance(tether, Mapping):
             continue
-        if isinstance(name := tether.get("name"), str):
-            own_names.append(name.strip())
         if isinstance(kind := tether.get("kind"), str) and kind.strip() not in OWN_KINDS:
             yield ("tethers", "own", i, "kind"), unknown_choice("kind of tether", kind, OWN_KINDS)
+        yield from own_tether_problems(tether, ("tethers", "own", i), [*TETHERS, *own_names])
     chosen = section.get("chosen")
     if isinstance(chosen, str) and chosen.strip() not in {*TETHERS, *own_names}:
         yield ("tethers", "chosen"), unknown_tether(chosen, [*TETHERS, *own_names])
+
+
+def _names_of(own: object) -> list[str]:
+    """The names of the file's own tethers, as far as they are text."""
+    tables = [tether for tether in own if isinstance(tether, Mapping)] if isinstance(own, list) else []
+    return [name.strip() for tether in tables if isinstance(name := tether.get("name"), str)]
+
+
+def own_tether_problems(tether: Mapping[str, Any], place: Place, tethers: list[str]) -> Iterator[Found]:
+    """What one [[tethers.own]] names that nobody knows, or that its kind has no use for."""
+    kind, hitch, backup = tether.get("kind"), tether.get("hitch"), tether.get("backup")
+    if isinstance(hitch, str) and hitch.strip() not in HITCHES:
+        yield (*place, "hitch"), unknown_choice("hitch", hitch, list(HITCHES))
+    if isinstance(backup, str) and backup.strip() not in tethers:
+        yield (*place, "backup"), unknown_tether(backup, tethers)
+    if isinstance(kind, str) and kind.strip() in OWN_KINDS and kind.strip() != GRIPPING:
+        for key in ("hitch", "backup"):
+            if isinstance(value := tether.get(key), str):
+                what = f"only a gripping tether has a {key}"
+                yield (*place, key), Problem(what, read=value, mend='write kind = "gripping"')
+    parts = tether.get("parts")
+    for j, part in enumerate(parts if isinstance(parts, list) else []):
+        if isinstance(part, Mapping):
+            yield from _part(part, (*place, "parts", j))
+
+
+def _part(part: Mapping[str, Any], place: Place) -> Iterator[Found]:
+    name, knot = part.get("part"), part.get("knot")
+    if isinstance(knot, str) and knot.strip() not in KNOTS:
+        yield (*place, "knot"), unknown_choice("knot", knot, list(KNOTS))
+    if not isinstance(name, str):
+        return
+    if (kind := PARTS.get(name.strip())) is None:
+        yield (*place, "part"), unknown_choice("part", name, list(PARTS))
+        return
+    for key, what in (("diameter", CORD), ("opening", CONNECTOR)):
+        if key in part and kind.what != what:
+            problem = Problem(f"only a {what} has this key", read=str(part[key])[:80], mend=f"leave {key} away")
+            yield (*place, key), problem
 
 
 def unknown_tether(name: str, known: list[str]) -> Problem:
     """The Problem for a tether nobody knows. Going untied is never offered as the near miss."""
     problem = unknown_choice("tether", name, [other for other in known if other != NONE])
     return Problem(problem.what, problem.read, f"{problem.allowed}, {NONE}", problem.mend)
+
+
+def _gloves(typed: Mapping[str, Any]) -> Iterator[Found]:
+    line = _table(typed, "line")
+    for key in ("gloves_up", "gloves_down"):
+        if isinstance(glove := line.get(key), str) and glove.strip() not in GLOVES:
+            yield ("line", key), unknown_choice("kind of glove", glove, list(GLOVES))
 
 
 def _pace_model(typed: Mapping[str, Any]) -> Iterator[Found]:

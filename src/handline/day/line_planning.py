@@ -6,6 +6,7 @@ from statistics import NormalDist
 
 import numpy as np
 
+from handline.day.line_passage import gloves_of
 from handline.day.plan import Limit, LinePlan, TetherRow
 from handline.day.setting import Setting
 from handline.day.simulation import LineLeg, Wait
@@ -41,7 +42,7 @@ def plan_line(setting: Setting) -> LinePlan:
         stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
         body_mass_kg=setting.body_mass_kg,
         body_force_N=trip.limits.body_force_N,
-        bays=bay_pulls(line, setting.body_mass_kg),
+        bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, "up"), gloves_of(trip, "down")),
         passage_up_s=_passage_range(up, trip.party.size),
         passage_down_s=_passage_range(down, trip.party.size),
         wait_up_s=_wait_range(up),

@@ -72,6 +72,7 @@ def plan_pace(setting: Setting, draws: Draws, days: Days, dark_s: Floats) -> Pac
     """The pace of a plan, factor by factor."""
     return PacePlan(
         base_s=float(_steps_s(setting, draws)[0].sum()),
+        base_says=_base_says(setting, draws),
         factors=tuple(_factors(setting, draws, dark_s)),
         members=tuple(_members(setting, draws)),
         day_s=_range(days.arrive_clock_s[-1] - days.arrive_clock_s[0]),
@@ -193,6 +194,13 @@ def _says(setting: Setting, key: str) -> str:
         "stops": "each time a place is passed",
     }
     return words[key]
+
+
+def _base_says(setting: Setting, draws: Draws) -> str:
+    recorded = {setting.walkers[who].pace is not None for who in _slowest_member(setting, draws)}
+    if recorded == {True}:
+        return "at the recorded pace"
+    return "on a good path without a pack" if recorded == {False} else "by pace models or the recorded pace"
 
 
 def _names(setting: Setting, group: tuple[int, ...]) -> str:

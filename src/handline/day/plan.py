@@ -202,12 +202,13 @@ class MemberPace:
 
 @dataclass(frozen=True)
 class PacePlan:
-    """What the party's pace is made of: ``base_s`` on a good path without a pack, then what each factor adds.
+    """What the party's pace is made of: ``base_s`` as ``base_says``, then what each factor adds.
 
     ``day_s`` is the whole day from start to end, stops and waits included: 10th, 50th and 90th percentile.
     """
 
     base_s: float
+    base_says: str
     factors: tuple[PaceFactor, ...]
     members: tuple[MemberPace, ...]
     day_s: tuple[float, float, float]

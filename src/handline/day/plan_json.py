@@ -1,4 +1,4 @@
-"""The Plan as JSON: the same object, name for name. A number that is not there (NaN, infinity) is null."""
+"""A result as JSON: the same object, name for name. A number that is not there (NaN, infinity) is null."""
 
 from __future__ import annotations
 
@@ -12,7 +12,12 @@ from handline.day.plan import Plan
 
 def plan_json(plan: Plan) -> str:
     """The Plan as a JSON text, the same bytes for the same Plan."""
-    return json.dumps(_plain(plan), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return result_json(plan)
+
+
+def result_json(result: Any) -> str:
+    """Any result, a frozen dataclass, as a JSON text: the same bytes for the same result."""
+    return json.dumps(_plain(result), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _plain(value: Any) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -12,14 +12,17 @@ import numpy as np
 
 from handline.day.file_checks import subject_problems
 from handline.day.limits import DayLimits
+from handline.day.line_geometry import set_line
+from handline.day.line_passage import passage_of
 from handline.day.route_setting import set_route
 from handline.day.simulation import Itinerary, LineLeg, Wait
+from handline.day.tether_setting import set_tethers
 from handline.day.walking_setting import ground_problems, set_pace, walkers
 from handline.errors import InputError, Problem, TripError
 from handline.line.friction import ROCKS, Rock
-from handline.line.geometry import LOWERED, RAISED, Line, build_line
-from handline.line.passage import changeovers, climber_passage_s, headway_s, party_passage_s
-from handline.line.tethers import KINDS, NONE, TETHERS, Part, Tether
+from handline.line.geometry import LOWERED, RAISED, Line
+from handline.line.passage import party_passage_s
+from handline.line.tethers import Tether
 from handline.route.route import Route
 from handline.season.rules import parse_period
 from handline.sky.events import DayLight, day_light
@@ -90,16 +93,8 @@ def set_up(trip: Trip) -> Setting:
         guessed.add("line_state")
     if not trip.line.anchors_m:
         guessed.add("anchors")
-    line = build_line(
-        state=state,
-        section_length_m=tuple(section.length_m for section in trip.line.slab),
-        section_angle_rad=tuple(section.angle_rad for section in trip.line.slab),
-        anchor_m=tuple(min(at_m, trip.line.total_length_m) for at_m in trip.line.anchors_m),
-        stanchion_spacing_m=trip.line.stanchion_spacing_m,
-        cables=trip.line.cables,
-        cable_diameter_m=trip.line.cable_diameter_m,
-    )
-    tethers = _tethers(trip)
+    line = set_line(trip, route, state, guessed)
+    tethers = set_tethers(trip)
     storm_chance = trip.weather.storm_chance
     if storm_chance is None:
         guessed.add("storm_chance")
@@ -145,6 +140,7 @@ def _names(trip: Trip) -> dict[str, Any]:
             "pace": _model_name(trip.party.pace),
             "members": [{"pace": _model_name(member.pace)} for member in trip.party.members],
         },
+        "line": {"gloves_up": trip.line.gloves_up, "gloves_down": trip.line.gloves_down},
         "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
         "tethers": {
             "chosen": trip.tethers.chosen,
@@ -167,27 +163,6 @@ def _line_state(trip: Trip) -> tuple[str, str]:
     if any(parse_period(text).contains(trip.about.date) for text in trip.season.raised):
         return RAISED, f"stands from {words}"
     return LOWERED, f"stands only from {words}"
-
-
-def _tethers(trip: Trip) -> dict[str, Tether]:
-    """All ways of attaching by name, the file's own after ours, the chosen one with the typed reach."""
-    usual_of_kind = {kind: next(t for t in TETHERS.values() if t.kind == kind) for kind in KINDS}
-    known = dict(TETHERS)
-    for own in trip.tethers.own:
-        usual = usual_of_kind[own.kind]
-        known[own.name] = replace(
-            usual,
-            name=own.name,
-            title=own.name,
-            reach_m=own.reach_m or usual.reach_m,
-            stiffness_N=own.stiffness_N or usual.stiffness_N,
-            parts=(Part("weakest part as typed", own.strength_N, "typed"),) if own.strength_N else usual.parts,
-            source="typed" if own.stiffness_N else usual.source,
-        )
-    name = trip.tethers.chosen
-    if trip.tethers.reach_m is not None and known[name].kind != NONE:
-        known[name] = replace(known[name], reach_m=trip.tethers.reach_m)
-    return known
 
 
 def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, Wait]:
@@ -242,11 +217,8 @@ def _itinerary(
 
 
 def _line_leg(trip: Trip, line: Line, chosen: Tether, way: str, waits: dict[str, Wait]) -> LineLeg:
-    rate_m_s = trip.line.climb_rate_m_s if way == "up" else trip.line.descend_rate_m_s
-    typed_s = trip.line.changeover_s
-    changeover_s = 0.0 if chosen.kind == NONE else chosen.changeover_s if typed_s is None else typed_s
-    climber_s = climber_passage_s(line, rate_m_s, changeover_s, changeovers(line, chosen.kind == NONE))
-    party_s = party_passage_s(climber_s, headway_s(line, rate_m_s, changeover_s), trip.party.size, 1.0)
+    alone = passage_of(trip, line, chosen, ROCKS[trip.weather.rock], way)
+    party_s = party_passage_s(alone.climber_s, alone.headway_s, trip.party.size, 1.0)
     return LineLeg(passage_s=float(party_s), wait=waits[way])
 
 

@@ -4,6 +4,7 @@ A running connector drops with the climber to the next stop below; with x the ha
 the reach, the free travel is x + r, and x goes up to the bay's length + r (the harness above the upper stop, its
 connector not yet past it). A stanchion standing in a socket is no rated anchor, so each running case is shown twice:
 if every stop holds, and if no stanchion does. A gripping hitch is shown twice as well: if it grips, and if it slips.
+One that slips runs to the next anchor; with a backup behind it, the backup does, and is shown with the stanchions too.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from handline.line.friction import Rock
 from handline.line.geometry import Line, angle_at
 from handline.line.limits import LIMITS
 from handline.line.slide import fastest_m_s, slide_acceleration_m_s2, slide_end_m, specific_energy_J_kg
-from handline.line.tethers import ABSORBING, GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE, Tether
+from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE, Tether
 
 _STEP_M = 0.1
 # A slide longer than this that the tether does not stop counts as uncaught: about a body's length; ours.
@@ -27,13 +28,14 @@ BODY_LENGTH_M = 1.8
 # When more than this share of slips goes uncaught, the tether is no stop; ours.
 NO_STOP_SHARE = 0.10
 # How far below the place where a tether comes taut the slope is looked at: stretch and absorber use that much at most.
-_GIVES_WITHIN_M = 2.5
+GIVES_WITHIN_M = 2.5
 
 CASE_NOTHING = "nothing holds"
 CASE_STOPS_HOLD = "every stop holds"
 CASE_ANCHORS_ONLY = "only the anchors hold"
 CASE_GRIPS = "the hitch grips"
 CASE_SLIPS = "the hitch slips"
+CASE_SLIPS_TO_STOP = "the hitch slips, every stop holds the backup"
 
 
 @dataclass(frozen=True)
@@ -79,8 +81,19 @@ def cases_of(tether: Tether, line: Line) -> tuple[str, ...]:
     if tether.kind == NONE:
         return (CASE_NOTHING,)
     if tether.kind == GRIPPING:
-        return (CASE_GRIPS, CASE_SLIPS)
+        backed = tether.backup is not None and line.has_stanchions
+        return (CASE_GRIPS, CASE_SLIPS_TO_STOP, CASE_SLIPS) if backed else (CASE_GRIPS, CASE_SLIPS)
     return (CASE_STOPS_HOLD, CASE_ANCHORS_ONLY) if line.has_stanchions else (CASE_STOPS_HOLD,)
+
+
+def acting(tether: Tether, case: str) -> Tether:
+    """What acts in a case: the backup behind a hitch that slips, else the tether itself."""
+    return tether.backup if tether.backup is not None and case in (CASE_SLIPS, CASE_SLIPS_TO_STOP) else tether
+
+
+def stops_in_m(line: Line, case: str) -> NDArray[np.float64]:
+    """The stops that hold in a case, along the line [m]."""
+    return line.stop_m if case in (CASE_STOPS_HOLD, CASE_SLIPS_TO_STOP) else line.anchor_m
 
 
 def audit(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_N: float) -> tuple[Outcome, ...]:
@@ -109,7 +122,7 @@ def _slips(line: Line, tether: Tether, case: str) -> _Slips:
         travel_m = np.linspace(HITCH_SLACK_M + HITCH_BITE_M, 2.0 * tether.reach_m + HITCH_BITE_M, 9)
         start_m = np.repeat(places_m, travel_m.size)
         return _Slips(start_m, start_m - np.tile(travel_m, places_m.size))
-    stops_m = line.stop_m if case == CASE_STOPS_HOLD else line.anchor_m
+    stops_m = stops_in_m(line, case)
     edges_m = np.unique(np.concatenate([[0.0], stops_m, [line.length_m]]))
     starts, tauts = [], []
     for lower_m, upper_m in itertools.pairwise(edges_m):
@@ -121,7 +134,8 @@ def _slips(line: Line, tether: Tether, case: str) -> _Slips:
 
 
 def _outcome(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_N: float, case: str) -> Outcome:
-    slips = _slips(line, tether, case)
+    acts = acting(tether, case)
+    slips = _slips(line, acts, case)
     rest_m = slide_end_m(line, slips.start_m, rock.mu_slide)
     by_tether = (slips.taut_m > 0.0) & (rest_m <= slips.taut_m)
     end_m = np.where(by_tether, slips.taut_m, rest_m)
@@ -129,7 +143,7 @@ def _outcome(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_
     force_N, stretch_m = np.full_like(free_m, np.nan), np.zeros_like(free_m)
     if by_tether.any():
         force_N[by_tether], stretch_m[by_tether] = _stop(
-            line, tether, rock, mass_kg, slips.start_m[by_tether], end_m[by_tether]
+            line, acts, rock, mass_kg, slips.start_m[by_tether], end_m[by_tether]
         )
     slide_m = np.minimum(free_m + stretch_m, slips.start_m)
     to_foot = (slide_m >= slips.start_m) & (slide_m > 0.0)
@@ -138,7 +152,7 @@ def _outcome(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_
     worst = int(np.argmax(slide_m))
     forces = force_N[by_tether]
     force = (float(np.median(forces)), float(forces.max())) if forces.size else (float("nan"), float("nan"))
-    breaks = bool(force[1] > tether.weakest.force_N)
+    breaks = bool(force[1] > acts.weakest.force_N)
     uncaught_share = float(uncaught.mean())
     nothing_holds = case == CASE_NOTHING and bool(slide_m.any())
     return Outcome(
@@ -172,9 +186,9 @@ def _stop(
     energy_J = mass_kg * (
         specific_energy_J_kg(line, start_m, rock.mu_slide) - specific_energy_J_kg(line, taut_m, rock.mu_slide)
     )
-    steepest_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - _GIVES_WITHIN_M)))
+    steepest_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M)))
     acceleration = slide_acceleration_m_s2(steepest_rad, rock.mu_slide)
-    if tether.kind == ABSORBING and tether.absorber is not None:
+    if tether.absorber is not None:
         stop = absorbed_stop(
             mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber, rock.gear_gets_wet
         )

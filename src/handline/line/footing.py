@@ -1,33 +1,32 @@
-"""What the hands must pull for the feet to stay where they are."""
+"""What the hands must pull for the feet to stay where they are, and whether hands can."""
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from handline.line.friction import ROCKS
-from handline.line.geometry import Line, bay_edges_m
-
-G_M_S2 = 9.80665
-
-# One hand on an upright cylinder breaks away at this pull; a cable up a slope is gripped much like one. [young_2009]
-ONE_HAND_BREAKAWAY_N = 435.0
-# What a hand keeps up for an hour, as a share of its most, held without a break. [bjorksten_1977]
-ENDURANCE_SHARE = 0.079
+from handline.line.geometry import Line, bays
+from handline.line.gravity import G_M_S2 as G_M_S2
+from handline.line.grip import Glove, HandLoad, hand_load
 
 
 @dataclass(frozen=True)
 class BayPull:
-    """What one bay asks of the hands at its steepest, for each rock state in the order of ``ROCKS``."""
+    """What one bay asks of the hands at its steepest, for each rock state in the order of ``ROCKS``.
+
+    ``hands_up`` and ``hands_down`` set the pull against what hands can do in the gloves worn that way.
+    """
 
     start_m: float
     end_m: float
     angle_rad: float
     pull_N: tuple[float, ...]
     pull_body_weights: tuple[float, ...]
+    hands_up: tuple[HandLoad, ...]
+    hands_down: tuple[HandLoad, ...]
 
 
 def pull_to_stand_N(mass_kg: ArrayLike, angle_rad: ArrayLike, mu: ArrayLike) -> NDArray[np.float64]:
@@ -57,25 +56,38 @@ def pull_to_stand_N(mass_kg: ArrayLike, angle_rad: ArrayLike, mu: ArrayLike) -> 
     return mass * G_M_S2 * np.maximum(0.0, np.sin(angle) - mu * np.cos(angle))
 
 
-def bay_pulls(line: Line, mass_kg: float) -> tuple[BayPull, ...]:
-    """The pull in every bay, foot first, each at the steepest slope inside it, which is where hands fail first."""
-    edges_m = bay_edges_m(line)
-    section_ends_m = np.cumsum(line.section_length_m)
-    section_starts_m = np.concatenate([[0.0], section_ends_m[:-1]])
-    angles_rad = np.asarray(line.section_angle_rad)
+def bay_pulls(line: Line, mass_kg: float, glove_up: Glove, glove_down: Glove) -> tuple[BayPull, ...]:
+    """The pull in every bay, foot first, each at the steepest slope inside it, and what it means for hands.
+
+    Parameters
+    ----------
+    line : Line
+    mass_kg : float
+        Body with pack [kg].
+    glove_up, glove_down : Glove
+        What is on the hands going up and coming down. The pull of standing still is the same both ways.
+
+    Notes
+    -----
+    Sources: those of ``pull_to_stand_N`` and ``hand_load``.
+    """
     mu = np.array([rock.mu_foot for rock in ROCKS.values()])
     rows = []
-    for start_m, end_m in itertools.pairwise(edges_m):
-        touched = (section_starts_m < end_m - 1e-9) & (section_ends_m > start_m + 1e-9)
-        steepest_rad = float(angles_rad[touched].max())
-        pull_N = pull_to_stand_N(mass_kg, steepest_rad, mu)
+    for bay in bays(line):
+        pull_N = tuple(float(value) for value in pull_to_stand_N(mass_kg, bay.steepest_rad, mu))
+        up, down = (
+            tuple(hand_load(pull, glove, rock) for pull, rock in zip(pull_N, ROCKS.values(), strict=True))
+            for glove in (glove_up, glove_down)
+        )
         rows.append(
             BayPull(
-                start_m=float(start_m),
-                end_m=float(end_m),
-                angle_rad=steepest_rad,
-                pull_N=tuple(float(value) for value in pull_N),
-                pull_body_weights=tuple(float(value) for value in pull_N / (mass_kg * G_M_S2)),
+                start_m=bay.start_m,
+                end_m=bay.end_m,
+                angle_rad=bay.steepest_rad,
+                pull_N=pull_N,
+                pull_body_weights=tuple(pull / (mass_kg * G_M_S2) for pull in pull_N),
+                hands_up=up,
+                hands_down=down,
             )
         )
     return tuple(rows)

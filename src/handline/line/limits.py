@@ -6,6 +6,25 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+# EN 564 sets the least strength of accessory cord from 4 to 8 mm by its diameter: 0.2 d^2 kN, d in mm. [en_564]
+CORD_N_MM2 = 200.0
+CORD_MM = (4.0, 8.0)
+
+
+def cord_minimum_N(diameter_m: ArrayLike) -> NDArray[np.float64]:
+    """Least strength of a new accessory cord, one strand: F = 0.2 d^2 kN with d in mm.
+
+    Parameters are diameters [m]. Returns the same shape [N]; NaN outside 4 to 8 mm, where the standard says nothing
+    and no strength is known. Sources: en_564.
+    """
+    diameter_mm = np.asarray(diameter_m, float) * 1000.0
+    # The same diameter typed in another unit may differ in the last digits.
+    covered = (diameter_mm >= CORD_MM[0] - 1e-9) & (diameter_mm <= CORD_MM[1] + 1e-9)
+    return np.where(covered, CORD_N_MM2 * diameter_mm**2, np.nan)
+
 
 @dataclass(frozen=True)
 class ForceLimit:
@@ -30,14 +49,8 @@ LIMITS = _limits(
     ForceLimit("sling", "part", "sewn sling, new, straight pull", 22000.0, "en_566"),
     ForceLimit("lanyard", "part", "textile lanyard, new", 22000.0, "en_354"),
     ForceLimit("arm_elastic", "part", "elastic arm of a via-ferrata set, after 50,000 cycles", 12000.0, "en_958_2017"),
-    ForceLimit("cord_6_mm", "part", "accessory cord 6 mm, single strand, new", 7200.0, "en_564"),
+    ForceLimit("cord_6_mm", "part", "accessory cord 6 mm, single strand, new", float(cord_minimum_N(0.006)), "en_564"),
     ForceLimit("connector_long", "part", "connector, gate closed, along its spine", 20000.0, "en_12275"),
     ForceLimit("connector_across", "part", "connector loaded across, type B", 7000.0, "en_12275"),
     ForceLimit("harness", "part", "sit harness", 15000.0, "en_12277"),
 )
-
-# What a girth hitch leaves of an HMPE sling: 0.5 to 0.8; the low end is used.
-GIRTH_HITCH_SHARE = 0.5
-GIRTH_HITCH_SOURCE = "simon_2020"
-# What a figure-eight loop leaves of a rope or lanyard.
-FIGURE_EIGHT_SHARE = 0.80

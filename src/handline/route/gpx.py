@@ -6,15 +6,13 @@ Sources: gpx_1_1.
 
 from __future__ import annotations
 
-import io
 import math
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import ParseError
 
 import numpy as np
 
@@ -97,14 +95,15 @@ def _piece(points: list[_Recorded], lines: Indices) -> Track:
 
 
 def _contents(path: Path, content: bytes) -> _Contents:
-    """Read the file element by element, forgetting each once it is read."""
+    """Read the file element by element, building nothing of it but its points."""
     from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import iterparse
+    from defusedxml.ElementTree import DefusedXMLParser
 
-    elements: Any = iterparse(io.BytesIO(content), events=("end",), forbid_dtd=True)
+    collector = _Collector()
+    parser: Any = DefusedXMLParser(target=collector, forbid_dtd=True)
     try:
-        read = _collected(element for _, element in elements)
-        root = elements.root.tag
+        parser.feed(content)
+        read = parser.close()
     except DefusedXmlException:
         problem = Problem(
             "the file holds a document type or entities, which a track never needs: refused",
@@ -119,7 +118,7 @@ def _contents(path: Path, content: bytes) -> _Contents:
             line=error.position[0] if isinstance(error, ParseError) else None,
         )
     else:
-        space, _, name = root.rpartition("}")
+        space, _, name = collector.root.rpartition("}")
         if name == "gpx":
             read.notes.extend(_namespace_notes(space.lstrip("{")))
             return read
@@ -132,38 +131,62 @@ def _contents(path: Path, content: bytes) -> _Contents:
     raise TrackError(problem.at(file=path))
 
 
-def _collected(elements: Iterator[Element]) -> _Contents:
-    """The points of a stream of closed elements. A piece is complete when its segment or route closes."""
-    read = _Contents()
-    open_piece: list[_Recorded] = []
-    names: dict[str, str] = {}
-    for element in elements:
-        name = names.get(element.tag) or names.setdefault(element.tag, element.tag.rpartition("}")[2])
-        if name in ("trkpt", "rtept"):
-            open_piece.append(_recorded(element, names, read))
-            element.clear()
+class _Collector:
+    """What the parser tells of the file as it reads: points, and where a piece closes."""
+
+    def __init__(self) -> None:
+        self.root = ""
+        self._read = _Contents()
+        self._piece: list[_Recorded] = []
+        self._place: tuple[float, float] | None = None
+        self._elevation_m = self._time_s = math.nan
+        self._depth = 0  # inside the point
+        self._text: list[str] | None = None  # of a height or time, while it is open
+        self._names: dict[str, str] = {}
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        name = self._names.get(tag) or self._names.setdefault(tag, tag.rpartition("}")[2])
+        self.root = self.root or tag
+        if self._place is not None:
+            self._depth += 1
+            self._text = [] if self._depth == 1 and name in ("ele", "time") else None
+        elif name in ("trkpt", "rtept"):
+            self._place = _number(attributes.get("lat")), _number(attributes.get("lon"))
+            self._elevation_m = self._time_s = math.nan
+            self._depth = 0
+
+    def data(self, text: str) -> None:
+        if self._text is not None:
+            self._text.append(text)
+
+    def end(self, tag: str) -> None:
+        name = self._names[tag]
+        if self._place is not None and self._depth > 0:
+            if self._text is not None:
+                self._field(name, "".join(self._text))
+                self._text = None
+            self._depth -= 1
+        elif self._place is not None:
+            self._piece.append(_Recorded(*self._place, self._elevation_m, self._time_s))
+            self._place = None
         elif name in ("trkseg", "rte"):
-            (read.track_pieces if name == "trkseg" else read.route_pieces).append(open_piece)
-            open_piece = []
-            element.clear()
+            (self._read.track_pieces if name == "trkseg" else self._read.route_pieces).append(self._piece)
+            self._piece = []
         elif name == "wpt":
-            read.waypoint_count += 1
-            element.clear()
-    if open_piece:  # points outside any segment
-        read.track_pieces.append(open_piece)
-    return read
+            self._read.waypoint_count += 1
 
+    def close(self) -> _Contents:
+        """Everything read; called by the parser at the end of a whole file."""
+        if self._piece:  # points outside any segment
+            self._read.track_pieces.append(self._piece)
+        return self._read
 
-def _recorded(point: Element, names: dict[str, str], read: _Contents) -> _Recorded:
-    elevation_m = time_s = math.nan
-    for child in point:
-        name = names[child.tag]
+    def _field(self, name: str, text: str) -> None:
         if name == "ele":
-            elevation_m = _number(child.text)
-        elif name == "time":
-            time_s = _seconds(child.text or "")
-            read.bad_times += math.isnan(time_s)
-    return _Recorded(_number(point.get("lat")), _number(point.get("lon")), elevation_m, time_s)
+            self._elevation_m = _number(text)
+        else:
+            self._time_s = _seconds(text)
+            self._read.bad_times += math.isnan(self._time_s)
 
 
 def _number(text: str | None) -> float:

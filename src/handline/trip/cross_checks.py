@@ -13,6 +13,7 @@ from typing import Any, TypeGuard
 from handline import quantity
 from handline.errors import Problem, unknown_choice
 from handline.trip.key_lines import Place
+from handline.trip.line_model import USUAL_CABLE
 
 Found = tuple[Place, object, Problem]
 """Where, the value as typed, and what is wrong with it."""
@@ -68,6 +69,34 @@ def _waypoint_names_once(typed: Typed) -> Iterator[Found]:
 
 def _tether_names_once(typed: Typed) -> Iterator[Found]:
     yield from _names_once(_tables(_table(typed, "tethers"), "own"), ("tethers", "own"))
+
+
+def _tethers_fit_the_cable(typed: Typed) -> Iterator[Found]:
+    cable = _table(typed, "line").get("cable_diameter", USUAL_CABLE)
+    cable_m = _read(cable, "length")
+    if cable_m is None:
+        return
+    for i, tether in _tables(_table(typed, "tethers"), "own"):
+        for j, part in _tables(tether, "parts"):
+            place: Place = ("tethers", "own", i, "parts", j)
+            opening_m = _read(part.get("opening"), "length")
+            if opening_m is not None and opening_m <= cable_m + _LENGTH_SLACK_m and tether.get("kind") != "gripping":
+                yield (
+                    (*place, "opening"),
+                    part["opening"],
+                    Problem("this connector does not go round the cable", allowed=f"more than {cable}, the cable"),
+                )
+            cord_m = _read(part.get("diameter"), "length")
+            if cord_m is not None and cord_m >= cable_m - _LENGTH_SLACK_m and tether.get("kind") == "gripping":
+                yield (
+                    (*place, "diameter"),
+                    part["diameter"],
+                    Problem(
+                        "a cord as thick as the cable or thicker does not bite on it",
+                        allowed=f"less than {cable}, the cable",
+                        mend="tie the hitch with a cord at least 3 mm thinner",
+                    ),
+                )
 
 
 def _member_names_once(typed: Typed) -> Iterator[Found]:
@@ -154,6 +183,7 @@ def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
         return
     short = [key for key in ("length", "angle") if key in line]
     forms = 'length and angle, or sections = [{ length = "20 m", angle = "38 deg" }]'
+    forms += ", or none of them with a track and both ends of the line named"
     if "sections" in line and short:
         yield (
             ("line", short[0]),
@@ -161,26 +191,53 @@ def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
             Problem("the slab is given twice", allowed=forms, mend="keep one form"),
         )
     elif not line.get("sections") and len(short) < 2:
-        yield ("line",), None, Problem("the slab has no length and angle", allowed=forms)
+        untyped = "sections" not in line and not short
+        if not (untyped and "track" in _table(typed, "route")):
+            yield ("line",), None, Problem("the slab has no length and angle", allowed=forms)
+        elif unnamed := _unnamed_ends(typed):
+            yield (
+                ("line",),
+                None,
+                Problem(
+                    f"the slab is to be measured from the track, and its {' and '.join(unnamed)} is not named",
+                    allowed=forms,
+                    mend='give two waypoints kind = "line_foot" and kind = "line_head", or type the slab',
+                ),
+            )
 
 
-def _anchors_in_order(typed: Typed) -> Iterator[Found]:
+def _unnamed_ends(typed: Typed) -> list[str]:
+    """Which ends of the line no waypoint is."""
+    kinds = [waypoint.get("kind") for _, waypoint in _tables(typed, "waypoints")]
+    line = _table(typed, "line")
+    return [end for end in ("foot", "head") if not _is_text(line.get(end)) and f"line_{end}" not in kinds]
+
+
+def _places_in_order(typed: Typed) -> Iterator[Found]:
     line = _table(typed, "line")
     total_m = _slab_length_m(line)
-    anchors = line.get("anchors")
-    before_m: float | None = None
-    for index, anchor in enumerate(anchors if isinstance(anchors, list) else []):
-        at_m = _read(anchor, "length")
-        place: Place = ("line", "anchors", index)
-        if at_m is None:
-            continue
-        if before_m is not None and at_m <= before_m:
-            yield place, anchor, Problem("anchors go up the line, each farther from the foot than the one before")
-        if total_m is not None and at_m > total_m + _LENGTH_SLACK_m:
-            total_ft = total_m / quantity.parse("1 ft", "length")
-            allowed = f"at most {total_m:.6g} m ({total_ft:.6g} ft), where the slab ends"
-            yield place, anchor, Problem("this anchor is beyond the head of the line", allowed=allowed)
-        before_m = at_m
+    for key, what in (("anchors", "anchor"), ("stances", "stance")):
+        places = line.get(key)
+        before_m: float | None = None
+        for index, typed_at in enumerate(places if isinstance(places, list) else []):
+            at_m = _read(typed_at, "length")
+            place: Place = ("line", key, index)
+            if at_m is None:
+                continue
+            if before_m is not None and at_m <= before_m:
+                yield place, typed_at, Problem(f"{key} go up the line, each farther from the foot than the one before")
+            if total_m is not None and at_m > total_m + _LENGTH_SLACK_m:
+                yield place, typed_at, beyond_the_head(what, total_m)
+            before_m = at_m
+
+
+def beyond_the_head(what: str, total_m: float) -> Problem:
+    """The Problem for an anchor or a stance that lies past the end of the slab."""
+    total_ft = total_m / quantity.parse("1 ft", "length")
+    return Problem(
+        f"this {what} is beyond the head of the line",
+        allowed=f"at most {total_m:.6g} m ({total_ft:.6g} ft), where the slab ends",
+    )
 
 
 def _size_or_members(typed: Typed) -> Iterator[Found]:
@@ -243,10 +300,11 @@ CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     _places_exist,
     _foot_and_head_are_clear,
     _one_form_of_slab,
-    _anchors_in_order,
+    _places_in_order,
     _size_or_members,
     _member_names_once,
     _tether_names_once,
+    _tethers_fit_the_cable,
     _long_waits_are_longer,
     _lightest_is_lighter,
 )

@@ -1,4 +1,4 @@
-"""[line] and [[tethers.own]]: the cables on the slab, and what ties the party to them."""
+"""[line] and [tethers]: the cables on the slab, and what ties the party to them."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from handline.trip.words import OneOf
 
 LineState = Literal["by season", "raised", "lowered"]
 Cables = Literal[1, 2]
+Arms = Literal[1, 2]
 
 LineLength = Annotated[float, Amount("length", "0.5 m", "3 km")]
 SlabAngle = Annotated[
@@ -27,6 +28,14 @@ SlabAngle = Annotated[
 ]
 CableSpeed = Annotated[float, Amount("speed", "0.5 m/min", "60 m/min")]
 
+USUAL_CABLE = "12 mm"
+"""How thick the cable is where nothing is typed."""
+SHORTEST_REACH, LONGEST_REACH = "0.1 m", "3 m"
+"""Limits of a tether's reach, typed or the sum of its parts."""
+Reach = Annotated[float, Amount("length", SHORTEST_REACH, LONGEST_REACH)]
+Stiffness = Annotated[float, Amount("force", "1 kN", "20000 kN")]
+Strength = Annotated[float, Amount("force", "0.1 kN", "200 kN")]
+
 
 class SlabSection(Section):
     """A piece of the slab with one angle."""
@@ -36,13 +45,14 @@ class SlabSection(Section):
 
 
 class Line(Section):
-    """The cables. Short form: one length and one angle; or sections from the foot up."""
+    """The cables. Short form: one length and one angle; or sections from the foot up; or, with a track, neither."""
 
     model_config = ConfigDict(
         json_schema_extra={
             "oneOf": [
                 {"required": ["length", "angle"], "not": {"required": ["sections"]}},
                 {"required": ["sections"], "properties": {"length": False, "angle": False}},
+                {"properties": {"length": False, "angle": False, "sections": False}},
             ]
         }
     )
@@ -62,7 +72,7 @@ class Line(Section):
         default=1, description="Cables side by side; on two, a pair of tethers can pass a stop without untying."
     )
     cable_diameter_m: Annotated[float, Amount("length", "4 mm", "40 mm")] = usual(
-        "12 mm", "length", "cable_diameter", "How thick the cable is."
+        USUAL_CABLE, "length", "cable_diameter", "How thick the cable is."
     )
     stanchion_spacing_m: Annotated[float, Amount("length", "0.5 m", "30 m")] | None = key(
         "stanchion_spacing", "From one stanchion to the next, along the cable.", default=None
@@ -73,8 +83,24 @@ class Line(Section):
     anchors_m: Annotated[tuple[Annotated[float, Amount("length", "0 m", "3 km")], ...], Field(strict=False)] = key(
         "anchors", "Anchors in the rock, measured along the line from its foot.", default=()
     )
+    stances_m: Annotated[tuple[Annotated[float, Amount("length", "0 m", "3 km")], ...], Field(strict=False)] = key(
+        "stances", "Places to stand at rest, measured along the line from its foot.", default=()
+    )
+    stance_rest_s: Annotated[float, Amount("duration", "0 s", "30 min")] = usual(
+        "1 min", "duration", "stance_rest", "How long each climber rests at a stance."
+    )
+    gloves_up: Name | None = Field(
+        default=None,
+        description="What is on the hands going up: bare, leather, rubber-coated or knitted; left out, leather where "
+        "gloves are in [gear], else bare.",
+    )
+    gloves_down: Name | None = Field(
+        default=None, description="What is on the hands coming down; left out, as for gloves_up."
+    )
     sections: Annotated[tuple[SlabSection, ...], Field(strict=False)] = Field(
-        default=(), description="Pieces of the slab, from the foot up."
+        default=(),
+        description="Pieces of the slab, from the foot up. Left out, with length and angle too, it is measured from "
+        "the track between foot and head, roughly.",
     )
     length_m: LineLength | None = key("length", "Length of the whole line, with one angle.", default=None)
     angle_rad: SlabAngle | None = key("angle", "The one angle of the whole line.", default=None)
@@ -86,30 +112,62 @@ class Line(Section):
 
     @property
     def slab(self) -> tuple[SlabSection, ...]:
-        """The slab in pieces from the foot up, whichever form was typed."""
+        """The slab in pieces from the foot up, whichever form was typed; none where the track is to tell."""
         if self.length_m is None or self.angle_rad is None:
             return self.sections
         return (SlabSection.model_construct(length_m=self.length_m, angle_rad=self.angle_rad),)
 
     @property
     def total_length_m(self) -> float:
-        """Length of the whole line along the cable."""
+        """Length of the whole line along the cable, as typed; 0 where the track is to tell."""
         return sum(section.length_m for section in self.slab)
 
 
+class TetherPart(Section):
+    """One part of a tether of the party's own; each arm has the same parts."""
+
+    part: Name = Field(description="What it is, by its name in the list of parts.")
+    length_m: Annotated[float, Amount("length", "1 cm", LONGEST_REACH)] | None = key(
+        "length", "What it adds to the reach; left out, as is usual for the part.", default=None
+    )
+    knot: Name | None = Field(
+        default=None, description="How its end is tied, by its name in the list of knots; left out, as is usual."
+    )
+    diameter_m: Annotated[float, Amount("length", "2 mm", "20 mm")] | None = key(
+        "diameter", "Of a cord: how thick it is; left out, 6 mm.", default=None
+    )
+    opening_m: Annotated[float, Amount("length", "2 mm", "100 mm")] | None = key(
+        "opening", "Of a connector: how wide its gate opens; it must go round the cable.", default=None
+    )
+    strength_N: Strength | None = key("strength", "What it bears new, without its knot.", default=None)
+    stiffness_N: Stiffness | None = key(
+        "stiffness", "Force per unit of strain, from drop tests and not from a static pull.", default=None
+    )
+
+
 class OwnTether(Section):
-    """A tether of the party's own that is not in the list."""
+    """A tether of the party's own that is not in the list: as usual for its kind, or made of parts."""
 
     name: Name = Field(description="What the party calls it.")
     kind: Name = Field(description="How it works: running, gripping or absorbing.")
-    reach_m: Annotated[float, Amount("length", "0.1 m", "3 m")] | None = key(
-        "reach", "From the harness to the cable, stretched out.", default=None
+    arms: Annotated[Arms, OneOf("number of arms")] | None = Field(
+        default=None, description="How many are on the cable, each with its own connector or hitch."
     )
-    stiffness_N: Annotated[float, Amount("force", "1 kN", "20000 kN")] | None = key(
+    hitch: Name | None = Field(
+        default=None, description="Of a gripping tether: its hitch, by its name in the list; left out, a prusik."
+    )
+    backup: Name | None = Field(
+        default=None, description="Of a gripping tether: the running tether behind the hitch, by its name."
+    )
+    reach_m: Reach | None = key(
+        "reach", "From the harness to the cable, stretched out; left out, the sum of its parts.", default=None
+    )
+    stiffness_N: Stiffness | None = key(
         "stiffness", "Force per unit of strain, from drop tests and not from a static pull.", default=None
     )
-    strength_N: Annotated[float, Amount("force", "0.1 kN", "200 kN")] | None = key(
-        "strength", "What it bears, with its knots.", default=None
+    strength_N: Strength | None = key("strength", "What it bears, with its knots.", default=None)
+    parts: Annotated[tuple[TetherPart, ...], Field(strict=False)] = Field(
+        default=(), description="What one arm is made of, each a [[tethers.own.parts]]."
     )
 
 
@@ -117,7 +175,7 @@ class Tethers(Section):
     """What the party ties on with."""
 
     chosen: Name = Field(default="none", description="The tether of this party, by its name in the list or in own.")
-    reach_m: Annotated[float, Amount("length", "0.1 m", "3 m")] | None = key(
+    reach_m: Reach | None = key(
         "reach", "From the harness to the cable, stretched out; left out, as is usual for the tether.", default=None
     )
     own: Annotated[tuple[OwnTether, ...], Field(strict=False)] = Field(

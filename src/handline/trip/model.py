@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Self
 
-from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
+from pydantic import ConfigDict, Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from handline.errors import Problem
@@ -21,12 +21,21 @@ from handline.trip.section import Section, key
 class Trip(Section):
     """A trip as its leader typed it."""
 
+    model_config = ConfigDict(
+        json_schema_extra={
+            "anyOf": [
+                {"properties": {"route": {"required": ["track"]}}},
+                {"properties": {"line": {"anyOf": [{"required": ["length"]}, {"required": ["sections"]}]}}},
+            ]
+        }
+    )
+
     about: About = key("trip", "What is planned: at least date.")
     route: Route = Field(description="The way: a track, or typed legs.")
     waypoints: Annotated[tuple[Waypoint, ...], Field(strict=False)] = Field(
         default=(), description="Places on the way, each a [[waypoints]]."
     )
-    line: Line = Field(description="The cables on the slab: at least length and angle.")
+    line: Line = Field(description="The cables on the slab: at least length and angle, or a track.")
     season: Season = Field(default_factory=Season, description="When the cables stand, and when the way is open.")
     party: Party = Field(description="The people: at least size.")
     tethers: Tethers = Field(default_factory=Tethers, description="What they tie on with.")

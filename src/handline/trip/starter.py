@@ -102,6 +102,8 @@ cables = 1                          # 2 where two cables run side by side
 state = "by season"                 # or "raised" on stanchions, or "lowered" onto the rock
 # stanchion_spacing = "2.7 m"       # where there are stanchions
 # anchors = ["0 m", "24 m", "48 m", "72 m", "96 m"]   # anchors in the rock, from the foot
+# stances = ["30 m", "66 m"]        # where a person can stand at rest, from the foot; and stance_rest = "1 min"
+# gloves_up = "leather"             # or bare, rubber-coated, knitted; and gloves_down
 
 # [season]
 # raised = ["first Saturday of June to last Sunday of September"]

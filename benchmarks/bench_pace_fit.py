@@ -1,0 +1,69 @@
+"""The pace from a track of 100,000 points: ours against the same track read by gpxpy and fitted by scipy, one model."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import gpxpy
+import numpy as np
+from scipy.optimize import least_squares
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT))
+
+from handline.day.pace_fitting import fit_tracks  # noqa: E402
+from handline.day.recorded import read_recorded  # noqa: E402
+from handline.walking.fitting import fit_pace  # noqa: E402
+from handline.walking.pace import walking_time  # noqa: E402
+from tests.day.pace_tracks import gpx, walk  # noqa: E402
+
+POINTS, REPEATS, ALLOWED_S = 100_000, 3, 2.0
+
+
+def main() -> None:
+    points = walk(1, every_s=1.0, length_m=105_000.0)[:POINTS]
+    assert len(points) == POINTS
+    with tempfile.TemporaryDirectory() as folder:
+        path = gpx(Path(folder) / "long.gpx", points)
+        fit_tracks([path])
+        whole_s = min(timed(lambda: fit_tracks([path])) for _ in range(REPEATS))
+        recording = read_recorded(path).recording
+        fit_s = min(timed(lambda: fit_pace([recording])) for _ in range(REPEATS))
+        plain_s = timed(lambda: plain(path))
+    print(
+        f"{POINTS} points: {whole_s:.2f} s from file to report (allowed {ALLOWED_S:g} s), {fit_s:.3f} s of it fitting "
+        f"{recording.pieces.size} pieces; gpxpy and scipy, one model without a held-out test, {plain_s:.2f} s; "
+        f"ratio {plain_s / whole_s:.1f}"
+    )
+
+
+def plain(path: Path) -> tuple[float, float]:
+    """Scale and climb term of one model: read by gpxpy, pieces of 120 points that moved, a Huber loss by scipy."""
+    with path.open(encoding="utf-8") as file:
+        walked = gpxpy.parse(file).tracks[0].segments[0].points
+    rows = []
+    for here, there in zip(walked[:-120:120], walked[120::120], strict=False):
+        run = here.distance_2d(there)
+        if run > 30.0:
+            rows.append((run, there.elevation - here.elevation, (there.time - here.time).total_seconds()))
+    run, rise, time_s = np.array(rows).T
+    model_s = walking_time("tobler_1993", run, rise).segment_s
+    climb = np.maximum(rise, 0.0)
+    found = least_squares(
+        lambda x: np.log(np.maximum(np.exp(x[0]) * (model_s + x[1] * climb), 1.0) / time_s), [0.0, 0.0],
+        loss="huber", f_scale=0.2,
+    )  # fmt: skip
+    return float(np.exp(found.x[0])), float(found.x[1])
+
+
+def timed(work) -> float:
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,144 @@
+"""How slips end: for every tether and case, a whole bar of chances for each state of the rock."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, cast
+
+from handline.brief.figures import theme
+from handline.brief.figures.case_rows import (
+    ROW_MARGINS,
+    ROW_SHAPE,
+    case_rows,
+    head_row,
+    row_scale,
+    row_words,
+    rows_height_px,
+    with_words,
+)
+from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
+from handline.brief.figures.vega_lite import Channel, chart, haloed, layer, name, quantity, tooltip
+from handline.day.line_report import CaseChances, LineReport
+from handline.day.plan import Plan
+from handline.line.slip_chances import BREAKS, ENDS, NOT_STOPPED, OVER, UNDER_ABSORBER, UNDER_LAW, UNDER_ROPE
+from handline.quantity import show_share
+
+# Nothing stands below the rows.
+_MARGINS = replace(ROW_MARGINS, bottom=8)
+# Room between the bars of two states of the rock, as a share of a bar.
+_GAP = 0.06
+_HALF_BAR_PX = 8
+# A bar's number is written where at least this share of it has room for it.
+_TOLD_FROM: dict[Width, float] = {"wide": 0.2, "narrow": 0.45}
+# Colour of each end, and the colour and places of the bands across it: pale and dark, plain and banded differ in grey.
+_LOOKS: dict[str, tuple[str, str, tuple[tuple[float, float], ...]]] = {
+    NOT_STOPPED: (theme.INK, theme.INK, ()),
+    BREAKS: (theme.VERMILLION, theme.INK, ((0.06, 0.2), (0.8, 0.94))),
+    OVER: (theme.ORANGE, theme.INK, ((0.8, 0.94),)),
+    UNDER_ROPE: ("#f3d28c", theme.INK, ()),
+    UNDER_LAW: (theme.BLUE_MIDDLE, theme.PAPER, ((0.76, 0.92),)),
+    UNDER_ABSORBER: (theme.BLUE, theme.BLUE, ()),
+}
+END_WORDS = {
+    NOT_STOPPED: "not stopped",
+    BREAKS: "a part breaks",
+    OVER: "stopped, over 12 kN on the body",
+    UNDER_ROPE: "stopped at 8 to 12 kN",
+    UNDER_LAW: "stopped at 6 to 8 kN",
+    UNDER_ABSORBER: "stopped under 6 kN, or by friction",
+}
+
+
+def slip_ends_picture(report: LineReport) -> Picture:
+    """How the drawn slips of a report end."""
+    rows, segments = [], []
+    for row, tether, outcome in case_rows(cast(Plan, report)):
+        shown = next(other for other in report.line.tethers if other.name == tether.name)
+        of_case = [chances for chances in shown.by_rock if chances.case == outcome.case]
+        today = next(chances for chances in of_case if chances.rock == report.line.rock)
+        rows.append(with_words(row, _words(today)))
+        for column, rock in enumerate(report.line.rocks):
+            chances = next(chances for chances in of_case if chances.rock == rock)
+            segments += _segments(row, column, chances)
+    heads = [
+        {
+            "at": column * (1.0 + _GAP),
+            "words": f"{rock} rock",
+            "weight": "bold" if rock == report.line.rock else "normal",
+        }
+        for column, rock in enumerate(report.line.rocks)
+    ]
+    seen = {segment["end"] for segment in segments}
+    return Picture(
+        key="slip-ends",
+        title="How slips end, by the state of the rock",
+        caption=f"Each bar is all of {report.provenance.draws:,} drawn slips on a {report.line.state} line. The words "
+        f"are for {report.line.rock} rock.",
+        alt=" ".join(f"{row['label']}: {row['words']}." for row in rows),
+        keys=tuple(Key(f"end-{ENDS.index(end)}", END_WORDS[end]) for end in ENDS if end in seen),
+        specs={width: _draw(len(rows), len(heads), width) for width in WIDTH_PX},
+        datasets={"cases": rows, "ends": _placed(segments), "heads": heads},
+    )
+
+
+def _words(chances: CaseChances) -> str:
+    """The chances of a case, the ends that happen."""
+    told = [f"{entry.end} {show_share(entry.share)}" for entry in reversed(chances.ends) if entry.share > 0.0]
+    return ", ".join(told)
+
+
+def _segments(row: Row, column: int, chances: CaseChances) -> list[Row]:
+    """The pieces of one bar, the mildest end first."""
+    pieces, at = [], column * (1.0 + _GAP)
+    for entry in reversed(chances.ends):
+        if entry.share > 0.0:
+            told = {"rock": chances.rock, "end": entry.end, "share": show_share(entry.share), "title": row["label"]}
+            pieces.append({"row": row["row"], "from": at, "to": at + entry.share, "size": entry.share, **told})
+        at += entry.share
+    return pieces
+
+
+def _placed(segments: list[Row]) -> list[Row]:
+    """The pieces with the middle of each, where its number goes."""
+    return [{**piece, "middle": (piece["from"] + piece["to"]) / 2.0} for piece in segments]
+
+
+def _bands(end: str) -> Any:
+    """A colour with bands across it, as a gradient with hard edges."""
+    ground, band, places = _LOOKS[end]
+    if not places:
+        return ground
+    stops = [{"offset": 0.0, "color": ground}]
+    for top, bottom in places:
+        for offset, colour in ((top, ground), (top, band), (bottom, band), (bottom, ground)):
+            stops.append({"offset": offset, "color": colour})
+    stops.append({"offset": 1.0, "color": ground})
+    return {"gradient": "linear", "x1": 0, "y1": 0, "x2": 0, "y2": 1, "stops": stops}
+
+
+def _draw(count: int, columns: int, width: Width) -> Spec:
+    shape = ROW_SHAPE[width]
+    right = columns + (columns - 1) * _GAP
+    x: Channel = quantity("from", scale={"domain": [0.0, right], "nice": False, "zero": False}, axis=None)
+    y = row_scale(count, width)
+    told = tooltip(title="Tether", rock="Rock", end="End", share="Chance")
+    bar = {"x": x, "x2": {"field": "to"}, "y": y, "y2": {"field": "row"}, "tooltip": told}
+    edges = {"yOffset": shape.bar_px - _HALF_BAR_PX, "y2Offset": shape.bar_px + _HALF_BAR_PX}
+    head = {"x": quantity("at"), "y": head_row(), "text": name("words")}
+    number = {"x": quantity("middle"), "y": y, "text": name("share")}
+    layers = [
+        *(layer("ends", "rect", bar, f"datum.end == '{end}'", color=_bands(end), **edges) for end in ENDS),
+        *haloed(
+            "ends", number, f"datum.size >= {_TOLD_FROM[width]}",
+            yOffset=shape.bar_px, baseline="middle", fontSize=theme.TEXT_PX[width],
+        ),
+        *(
+            layer(
+                "heads", "text", head, f"datum.weight == '{weight}'",
+                align="left", baseline="middle", fontWeight=weight, fontSize=theme.TEXT_PX[width],
+            )
+            for weight in ("bold", "normal")
+        ),
+        *row_words(count, 0.0, width),
+    ]  # fmt: skip
+    return chart(layers, width, rows_height_px(count, width), _MARGINS)

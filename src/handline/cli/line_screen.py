@@ -1,0 +1,139 @@
+"""The line on one screen: every way of attaching, what the chosen one does, and what the verdict hangs on."""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
+from handline.cli.screen import WIDEST
+from handline.quantity import show_force, show_height, show_length, show_mass, show_share, show_span
+
+if TYPE_CHECKING:
+    from handline.day.line_report import LineReport
+
+_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
+# The call-out's mark, in front of a name.
+MARK = "×"
+# Findings that the rest of the screen already tells.
+_TOLD = ("tether", "brake_only", "tether_static", "hands_give_out", "line_lowered")
+
+
+def show_line(report: LineReport, written: Path) -> None:
+    """Print the report on stdout."""
+    console = Console(highlight=False, markup=False, soft_wrap=False)
+    console.width = min(console.width, WIDEST)
+    line, units = report.line, report.units
+    console.print(Text(f"{line.name}  {line.state}  rock {line.rock}  ({report.name})", style="bold"))
+    if report.changed:
+        changes = "; ".join(f"{change.now} (the file: {change.file_says})" for change in report.changed)
+        console.print(Text(f"Changed for this once, the file stays as it is: {changes}.", style="bold"))
+    console.print(
+        f"{show_height(line.length_m, units)} of cable, bodies of "
+        f"{show_span(*report.mass_range_kg, show_mass, units)} with the pack, your limit "
+        f"{show_force(report.body_force_N, units)}"
+    )
+    console.print()
+    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    chosen = report.chosen
+    console.print(Padding(Text(f"{chosen.title}. {chosen.sentence}"), (0, 0, 0, 2)))
+    if chosen.call_out:
+        console.print(Padding(Text(chosen.call_out.sentence, style="bold"), (0, 0, 0, 2)))
+    console.print()
+    console.print(_tethers(report))
+    console.print(Text(_legend(report), style="italic"))
+    console.print()
+    console.print(_facts(report))
+    console.print()
+    if report.moves:
+        console.print(_moves(report))
+        console.print()
+    told = [finding for finding in report.findings if finding.key not in _TOLD and finding.level != "note"]
+    for finding in told:
+        console.print(_entry(finding.level, finding.sentence))
+    console.print(_entry("note", "The page has every bay, part, hitch, glove and source, in pictures and in words."))
+    console.print(Text(f"{report.cautions[2]} {report.cautions[1]}", style="italic"))
+    console.print(f"Page: {written}", soft_wrap=True)
+
+
+def _tethers(report: LineReport) -> Table:
+    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False)
+    table.add_column("Way of attaching")
+    limit = show_force(report.body_force_N, "si")
+    for heading in (
+        f"stopped\nto {limit}", "stopped\nharder", "a part\nbreaks", "not\nstopped", "usual\nslide", "longest\nslide",
+        "if not:\nstopped", "if not:\nlongest",
+    ):  # fmt: skip
+        table.add_column(heading, justify="right", no_wrap=True)
+    for tether in report.line.tethers:
+        main, last = tether.today[0], tether.today[-1]
+        mark = MARK if tether.call_out else " "
+        name = Text(f"{mark} {tether.name}{' (yours)' if tether.chosen else ''}", style="bold" if tether.chosen else "")
+        shares = (main.stopped_share, main.over_share, main.breaks_share, main.unstopped_share)
+        other = ("–", "–")
+        if len(tether.today) > 1:
+            other = (show_share(last.stopped_share), show_length(last.longest_m, report.units))
+        table.add_row(
+            name,
+            *(show_share(share) for share in shares),
+            show_length(main.usual_slide_m, report.units),
+            show_length(main.longest_m, report.units),
+            *other,
+        )
+    return table
+
+
+def _legend(report: LineReport) -> str:
+    return (
+        f"{MARK} would pass for protection and is not. First every stop holds, or the hitch grips; if not, only the "
+        f"anchors hold. {report.provenance.draws:,} slips drawn: anywhere, all of the party, all this rock's friction. "
+        "Sentences tell their careful end."
+    )
+
+
+def _facts(report: LineReport) -> Table:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, style="bold")
+    table.add_column(overflow="fold")
+    chosen = report.chosen
+    for state, rows in itertools.groupby(chosen.changes, key=lambda change: change.state):
+        table.add_row(f"Passing, {state}", Text(changes_words(chosen, tuple(rows))))
+    if chosen.stop_load:
+        table.add_row("On the stop", Text(chosen.stop_load.says))
+    if report.soft_body:
+        table.add_row("On the body", Text(report.soft_body.says))
+    table.add_row("Hands", Text(hands_words(report)))
+    return table
+
+
+def _moves(report: LineReport) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table.add_column(f"Held at its ends, {report.chosen.today[0].case}")
+    for heading in ("stopped", "9 in 10 stops under", "verdict"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for moved in report.moves:
+        if moved.says[0] != moved.says[1]:
+            verdict = both_ends(moved.verdict, " or ")
+            table.add_row(
+                Text(f"{moved.what}: {moved.says[0]}, or {moved.says[1]}"),
+                both_ends([show_share(share) for share in moved.stopped_share]),
+                forces_words(moved.force_N),
+                Text(
+                    f"turns: {verdict}" if moved.moves_verdict else verdict, style="bold" if moved.moves_verdict else ""
+                ),
+            )
+    return table
+
+
+def _entry(level: str, sentence: str) -> Table:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
+    table.add_column(overflow="fold")
+    table.add_row(level, Text(sentence))
+    return table

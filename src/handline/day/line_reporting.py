@@ -1,0 +1,242 @@
+"""From a trip, and what is asked in place of what its file says, to the frozen LineReport."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from handline import __version__
+from handline.day import footing_findings, line_findings, open_findings
+from handline.day.computed import Computed
+from handline.day.hands import hands_fail
+from handline.day.line_assumptions import line_assumptions
+from handline.day.line_passage import gloves_of, passage_of
+from handline.day.line_report import GloveShown, LineProvenance, LineReport, LineShown, Moves, SoftBody
+from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, traces
+from handline.day.line_traces import GIVES, RIGID, SlipTrace
+from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
+from handline.day.plan import LEVELS, Chance, Finding, Limit, TetherRow
+from handline.day.planning import CAUTIONS
+from handline.day.setting import Setting, set_up
+from handline.day.tether_words import HOLDS_ITSELF
+from handline.line.audit import CASE_GRIPS, Outcome
+from handline.line.footing import bay_pulls
+from handline.line.friction import ROCKS
+from handline.line.geometry import DOWN, UP, WAYS
+from handline.line.grip import GLOVES
+from handline.line.limits import LIMITS
+from handline.line.sensitivity import Moved, sensitivity
+from handline.line.slip_draws import REACH_SHARE, STIFFNESS_SHARE
+from handline.line.tethers import NONE
+from handline.quantity import show_force, show_mass, show_share
+from handline.sources import source
+from handline.trip.model import Trip
+
+# Guesses of a file that bear on the line.
+_LINE_GUESSES = ("line_state_guessed", "anchors_guessed", "line_place_guessed")
+# Findings at "stop" that are about what the party ties on with.
+TETHER_FINDINGS = ("tether", "brake_only", "hitch_cord")
+
+
+def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
+    """Everything about the line of a trip.
+
+    Parameters
+    ----------
+    trip : Trip
+        As read from its file.
+    what_if : WhatIf
+        What is asked for in place of what the file says.
+
+    Returns
+    -------
+    LineReport
+        The same trip, seed and question give the same report.
+
+    Raises
+    ------
+    InputError
+        What is asked cannot be used.
+    TripError
+        Whatever of the file does not fit, all at once.
+    """
+    asked, changed = with_changes(trip, what_if or WhatIf())
+    setting = _as_asked(trip, set_up(asked), changed)
+    drawn = draw_line(setting)
+    shown = _line(setting, drawn)
+    found = _findings(setting, shown)
+    traced = traces(setting, drawn)
+    chosen = shown.tethers[0]
+    return LineReport(
+        name=trip.about.name,
+        units=trip.about.units,
+        changed=changed,
+        level=found[0].level if found else LEVELS[-1],
+        headline=_headline(chosen.kind, drawn.main(chosen.name), found),
+        body_mass_kg=setting.body_mass_kg,
+        mass_range_kg=drawn.mass_kg,
+        body_force_N=asked.limits.body_force_N,
+        line=shown,
+        findings=found,
+        traces=traced,
+        soft_body=_soft_body(setting, traced),
+        moves=_moves(setting, drawn),
+        hands=hands_fail(setting),
+        gloves=_gloves(setting),
+        passages=tuple(passage_of(asked, setting.line, setting.chosen, setting.rock, way) for way in WAYS),
+        limits=tuple(
+            Limit(limit.key, limit.of, limit.what, limit.force_N, source(limit.source).words)
+            for limit in LIMITS.values()
+        ),
+        assumptions=line_assumptions(setting, drawn.mass_kg),
+        cautions=CAUTIONS,
+        provenance=LineProvenance(
+            version=__version__,
+            seed=trip.about.seed,
+            draws=drawn.draws.place.size,
+            trip_file=trip.path.name,
+            inputs_sha256=setting.inputs_sha256,
+        ),
+    )
+
+
+def _as_asked(trip: Trip, setting: Setting, changed: tuple[Change, ...]) -> Setting:
+    """What a setting cannot know by itself: what was asked for stands in no file, and what the file types goes on.
+
+    A reach that the file types stays with the tether the file chooses, though another is asked about.
+    """
+    if any(change.option == STATE for change in changed):
+        setting = replace(setting, line_says="as asked, whatever the file says")
+    own, reach_m = trip.tethers.chosen, trip.tethers.reach_m
+    if reach_m is None or own == setting.chosen.name:
+        return setting
+    return replace(
+        setting,
+        tethers=tuple(
+            replace(tether, reach_m=reach_m) if tether.name == own and tether.kind != NONE else tether
+            for tether in setting.tethers
+        ),
+    )
+
+
+def _line(setting: Setting, drawn: LineDrawn) -> LineShown:
+    line, trip = setting.line, setting.trip
+    return LineShown(
+        name=trip.line.name,
+        state=line.state,
+        state_says=setting.line_says,
+        rock=setting.rock.name,
+        rocks=tuple(ROCKS),
+        length_m=line.length_m,
+        height_m=line.height_m,
+        cables=line.cables,
+        cable_diameter_m=line.cable_diameter_m,
+        section_length_m=line.section_length_m,
+        section_angle_rad=line.section_angle_rad,
+        stop_m=tuple(stop.at_m for stop in line.stops),
+        stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
+        stance_m=line.stance_m,
+        bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, UP), gloves_of(trip, DOWN)),
+        tethers=tethers_shown(setting, drawn),
+    )
+
+
+def _findings(setting: Setting, shown: LineShown) -> tuple[Finding, ...]:
+    """What the rules of the line say; they look at nothing of the day, so no day is simulated."""
+    chosen = shown.tethers[0]
+    changes = [change for change in chosen.changes if (change.state, change.way) == (shown.state, UP)]
+    row = TetherRow(
+        name=chosen.name,
+        title=chosen.title,
+        chosen=True,
+        sentence=chosen.sentence,
+        also=chosen.also,
+        reach_m=chosen.reach_m,
+        part_N=chosen.weakest_N,
+        part_words=chosen.weakest_words,
+        changeovers=changes[0].count,
+        changeover_s=changes[0].each_s,
+        untied_s=changes[0].untied_s,
+        outcomes=chosen.outcomes,
+    )
+    no_day = Chance("all", "No day was simulated", 1.0, 0.0, 1.0)
+    computed = Computed(setting, (), no_day, (), row, shown.bays, 0.0, 0.0)
+    rules = (*line_findings.RULES, *footing_findings.RULES, *open_findings.RULES)
+    others = {finding.key for rule in open_findings.RULES for finding in rule(computed)} - set(_LINE_GUESSES)
+    found = [finding for rule in rules for finding in rule(computed) if finding.key not in others]
+    return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))
+
+
+_HEADLINES = {
+    "no stop": "Do not count on this tether: it is no stop here.",
+    "breaks": "Do not count on this tether: a part of it may break.",
+    "hurts": "This tether stops a slip harder than your limit on a body.",
+}
+
+
+def _headline(kind: str, main: Outcome, found: tuple[Finding, ...]) -> str:
+    """The answer in one line: about the tether, or about what is graver than anything about it."""
+    if main.slide_m[1] == 0.0:
+        about = HOLDS_ITSELF
+    elif kind == NONE:
+        about = "Nothing is attached, and nothing stops a slip."
+    else:
+        counts_on = "the hitch grips" if main.case == CASE_GRIPS else f"{main.case}"
+        about = _HEADLINES.get(main.verdict, f"This tether stops a slip within your limit, as long as {counts_on}.")
+    stops = [finding for finding in found if finding.level == "stop"]
+    if stops and not any(finding.key in TETHER_FINDINGS for finding in stops):
+        return stops[0].sentence
+    return about
+
+
+def _soft_body(setting: Setting, traced: tuple[SlipTrace, ...]) -> SoftBody | None:
+    """The chosen tether's hardest slip on both bodies; None where it stops nothing."""
+    units = setting.trip.about.units
+    of_chosen = {trace.body: trace for trace in traced if trace.tether == setting.chosen.name}
+    if GIVES not in of_chosen:
+        return None
+    rigid, gives = of_chosen[RIGID], of_chosen[GIVES]
+    says = (
+        f"Rigid body, the careful side: the hardest drawn slip stops at {show_force(rigid.peak_N, units)}. On a body "
+        f"that gives, from memory, it is {show_force(gives.peak_N, units)}; what real bodies give is not well known."
+    )
+    return SoftBody(rigid.peak_N, gives.peak_N, says, gives.source)
+
+
+def _moves(setting: Setting, drawn: LineDrawn) -> tuple[Moves, ...]:
+    units = setting.trip.about.units
+    limit_N = setting.trip.limits.body_force_N
+    rows = sensitivity(setting.line, setting.chosen, setting.rock, drawn.mass_kg, limit_N, drawn.draws)
+    says = {
+        "mass": tuple(show_mass(mass_kg, units) for mass_kg in drawn.mass_kg),
+        "reach": tuple(f"{show_share(share)} of it" for share in REACH_SHARE),
+        "stiffness": tuple(f"{show_share(share)} of it" for share in STIFFNESS_SHARE),
+    }
+
+    def row(moved: Moved) -> Moves:
+        low_says, high_says = says.get(moved.what, (moved.low_says, moved.high_says))
+        return Moves(
+            what=moved.what,
+            words=moved.words,
+            says=(low_says, high_says),
+            stopped_share=(moved.stopped_low, moved.stopped_high),
+            force_N=(moved.force_low_N, moved.force_high_N),
+            verdict=(moved.verdict_low, moved.verdict_high),
+            moves_verdict=moved.moves_verdict,
+        )
+
+    return tuple(row(moved) for moved in rows)
+
+
+def _gloves(setting: Setting) -> tuple[GloveShown, ...]:
+    worn = {way: gloves_of(setting.trip, way).name for way in WAYS}
+    return tuple(
+        GloveShown(
+            title=glove.title,
+            mu=tuple(glove.mu[rock] for rock in ROCKS),
+            for_ways=glove.for_ways,
+            worn=tuple(way for way in WAYS if worn[way] == glove.name),
+            note=glove.note,
+            source=source(glove.source).words,
+        )
+        for glove in GLOVES.values()
+    )
