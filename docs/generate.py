@@ -43,13 +43,21 @@ def trip_file_page() -> str:
         heading = f"[[{name}]]" if many else f"[{name}]"
         parts.append(f"## {heading}\n\n{prop.get('description', '')}\n")
         parts.append(_key_table(section, schema))
-        for key, inner in section["properties"].items():
-            table, inner_many = _section(inner, schema)
-            if "properties" in table:
-                inner_heading = f"[[{name}.{key}]]" if inner_many else f"[{name}.{key}]"
-                parts.append(f"### {inner_heading}\n\n{table.get('description', '')}\n")
-                parts.append(_key_table(table, schema))
+        parts += _inner_tables(name, section, schema, "###")
     return "\n".join(parts)
+
+
+def _inner_tables(name: str, section: Mapping[str, Any], schema: Mapping[str, Any], marks: str) -> list[str]:
+    """Every table inside a section, and those inside them."""
+    parts = []
+    for key, inner in section["properties"].items():
+        table, many = _section(inner, schema)
+        if "properties" in table:
+            heading = f"[[{name}.{key}]]" if many else f"[{name}.{key}]"
+            parts.append(f"{marks} {heading}\n\n{table.get('description', '')}\n")
+            parts.append(_key_table(table, schema))
+            parts += _inner_tables(f"{name}.{key}", table, schema, f"{marks}#")
+    return parts
 
 
 def _section(prop: Mapping[str, Any], schema: Mapping[str, Any]) -> tuple[Mapping[str, Any], bool]:
@@ -134,6 +142,7 @@ def registries_page() -> str:
             f"{tether.weakest.words} | {tether.weakest.force_N / 1000:g} | {tether.changeover_s:g} | "
             f"{source(tether.source).words} |"
         )
+    parts += _parts_of_tethers()
     parts.append("\n## States of the rock\n")
     parts.append("| name | sole | sliding body | source |\n|---|---|---|---|")
     for rock in ROCKS.values():
@@ -153,6 +162,45 @@ def registries_page() -> str:
     for limit in LIMITS.values():
         parts.append(f"| {limit.of} | {limit.what} | {limit.force_N / 1000:g} | {source(limit.source).words} |")
     return "\n".join(parts) + "\n"
+
+
+def _parts_of_tethers() -> list[str]:
+    """What tethers are made of: parts, knots and hitches."""
+    from handline.line.hitches import HITCHES
+    from handline.line.parts import CORD, KNOTS, PARTS
+    from handline.sources import source
+
+    parts = ["\n## Parts of tethers\n"]
+    parts.append(
+        "| name | holds kN | across a stop kN | EA kN | catches a fall | certified for | not meant for | source |"
+    )
+    parts.append("|---|---|---|---|---|---|---|---|")
+    for kind in PARTS.values():
+        holds, across_kN, stretch_kN = (
+            "" if value is None else f"{value / 1000:g}" for value in (kind.strength_N, kind.across_N, kind.stiffness_N)
+        )
+        holds = "by its diameter" if kind.what == CORD else holds or ("" if kind.absorber else "not known")
+        parts.append(
+            f"| `{kind.key}` | {holds} | {across_kN} | {stretch_kN} | {'no' if kind.static else ''} | "
+            f"{_cell(kind.certified_for)} | {_cell(kind.not_for)} | {_cell(source(kind.source).words)} |"
+        )
+    parts.append("\n## Knots\n")
+    parts.append("| name | leaves | reported | closes a loop | source |\n|---|---|---|---|---|")
+    for knot in KNOTS.values():
+        low, high = knot.keeps_range
+        reported = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        named = "" if knot.keeps == 1.0 else _cell(source(knot.source).words)
+        loop = "yes" if knot.closes_loop else ""
+        parts.append(f"| `{knot.key}` | {knot.keeps:g} | {reported} | {loop} | {named} |")
+    parts.append("\n## Hitches\n")
+    parts.append("| name | what | stop | way up | way down | what to know | source |\n|---|---|---|---|---|---|---|")
+    for hitch in HITCHES.values():
+        stop, up, down = ("yes" if value else "no" for value in (hitch.is_stop, hitch.for_up, hitch.for_down))
+        parts.append(
+            f"| `{hitch.key}` | {hitch.title} | {stop} | {up} | {down} | {_cell(hitch.note)} | "
+            f"{_cell(source(hitch.source).words)} |"
+        )
+    return parts
 
 
 PAGES: Mapping[str, Callable[[], str]] = {

@@ -13,6 +13,7 @@ from click.testing import CliRunner
 from handline.cli import main
 from handline.day.file_checks import subject_problems
 from handline.trip.reading import read_trip
+from tests.day.recordings import tamsin_text
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "tamsin-dome"
 
@@ -22,8 +23,7 @@ def folder(tmp_path: Path) -> Path:
     """The example with fewer days."""
     for name in ("track.gpx", "terrain.tif", "recorded.gpx"):
         shutil.copy(EXAMPLE / name, tmp_path / name)
-    text = (EXAMPLE / "trip.toml").read_text(encoding="utf-8")
-    (tmp_path / "trip.toml").write_text(text.replace("seed = 1 ", "days = 500\nseed = 1 "), encoding="utf-8")
+    (tmp_path / "trip.toml").write_text(tamsin_text(), encoding="utf-8")
     return tmp_path
 
 

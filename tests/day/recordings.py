@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -29,9 +30,16 @@ METRES_PER_DEGREE = 111_195.0
 
 @lru_cache(maxsize=2)
 def tamsin(days: int = 2000, seed: int = 1) -> Trip:
-    """The example trip with fewer days, so that it is quick."""
+    """The example trip with fewer days, so that it is quick, and with a pace that nobody recorded yet."""
     trip = read_trip(TAMSIN, subject_problems)
-    return trip.model_copy(update={"about": trip.about.model_copy(update={"days": days, "seed": seed})})
+    about = trip.about.model_copy(update={"days": days, "seed": seed})
+    return trip.model_copy(update={"about": about, "party": trip.party.model_copy(update={"pace": None})})
+
+
+def tamsin_text(days: int = 500) -> str:
+    """The file of that trip, with its comments."""
+    text = re.sub(r"\[party\.pace\][^\n]*\n(?:[^\[\n].*\n)*\n*", "", TAMSIN.read_text(encoding="utf-8"))
+    return text.replace("seed = 1 ", f"days = {days}\nseed = 1 ")
 
 
 @lru_cache(maxsize=2)

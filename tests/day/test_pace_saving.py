@@ -17,7 +17,7 @@ from handline.day.simulation import draw_days, walk
 from handline.day.time_parts import planned_by_light_s
 from handline.errors import TripError
 from handline.trip.reading import read_trip
-from tests.day.recordings import TAMSIN
+from tests.day.recordings import TAMSIN, tamsin_text
 
 SLOWER = PaceUpdate(
     planned_walking_s=30_000.0,
@@ -37,7 +37,7 @@ def trip_file(tmp_path: Path) -> Path:
     for name in ("track.gpx", "terrain.tif"):
         shutil.copy(TAMSIN.parent / name, tmp_path / name)
     path = tmp_path / "trip.toml"
-    path.write_text(TAMSIN.read_text(encoding="utf-8").replace("seed = 1 ", "days = 500\nseed = 1 "), encoding="utf-8")
+    path.write_text(tamsin_text(), encoding="utf-8")
     return path
 
 

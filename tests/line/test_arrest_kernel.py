@@ -151,8 +151,8 @@ def test_a_rigid_chain_on_a_damped_body_is_the_textbook_oscillator() -> None:
 
 
 def test_a_part_gives_by_hand() -> None:
-    # 100 kg at 90 deg, K 100 kN/m, 2 m/s, gives at 3 kN. Taut to 0.03 m: 200 + 980.665 * 0.03 - 45 = 184.420 J are left;
-    # they go into (3000 - 980.665) N over 0.091327 m; that lasts sqrt(2 * 184.420 / 100) / (30 - 9.80665) = 0.095106 s.
+    # 100 kg at 90 deg, K 100 kN/m, 2 m/s, gives at 3 kN. Taut to 0.03 m: 200 + 980.665 * 0.03 - 45 = 184.420 J are
+    # left; (3000 - 980.665) N take them over 0.091327 m, in sqrt(2 * 184.420 / 100) / (30 - 9.80665) = 0.095106 s.
     chain = Chain(100e3, 1.0, giving=(GivingPart(3000.0, 3000.0, 0.2),))
     arrest = dynamic_arrest(chain, 100.0, np.pi / 2, 0.0, 2.0)
     before = dynamic_arrest(Chain(100e3, 1.0), 100.0, np.pi / 2, 0.0, 2.0)

@@ -35,7 +35,7 @@ def test_table_of_forces(row: dict[str, str]) -> None:
     if a == 9.81:  # these rows round g: the pull m g is theirs
         mass *= 9.81 / G
         a = G
-    assert G * (np.sin(angle) - mu * np.cos(angle)) == pytest.approx(a, abs=1e-6)
+    assert G * (np.sin(angle) - mu * np.cos(angle)) == pytest.approx(a, rel=1e-5)
     arrest = dynamic_arrest(Chain(stiffness, length), mass, angle, mu, np.sqrt(2.0 * a * free))
     assert arrest.peak_force_N / 1000 == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
@@ -166,7 +166,8 @@ def test_a_stiff_chain_may_work_a_dashpot_harder() -> None:
     body, slip = Body(20e3, 2000.0), (80.0, UPRIGHT, 0.0, 0.0)
     soft, stiff = (dynamic_arrest(Chain(ea, 1.0, body=body), *slip) for ea in (20e3, 1e6))
     assert stiff.peak_force_N < soft.peak_force_N
-    assert stiff.energy.dashpot_J > soft.energy.dashpot_J
+    shares = [float(arrest.energy.dashpot_J / arrest.energy.height_J) for arrest in (soft, stiff)]
+    assert shares[0] < shares[1]
 
 
 def test_a_weak_absorber_that_runs_out_is_the_closed_form() -> None:
@@ -269,7 +270,7 @@ def test_a_trace_is_the_same_motion(body: Body | None, giving: tuple) -> None:
     chain, slip = Chain(8e4, 0.8, giving=giving, body=body), (80.0, 0.9, 0.3, 6.0)
     arrest, trace = dynamic_arrest(chain, *slip), force_trace(chain, *slip)
     assert trace.time_s.shape == trace.force_N.shape == trace.travel_m.shape
-    assert (trace.time_s[0], trace.travel_m[0]) == (0.0, 0.0)
+    assert [trace.time_s[0], trace.travel_m[0]] == pytest.approx([0.0, 0.0], abs=1e-12)
     assert np.all(np.diff(trace.time_s) >= 0.0)
     assert trace.time_s[-1] == pytest.approx(float(arrest.time_s), rel=1e-9)
     assert trace.travel_m[-1] == pytest.approx(float(arrest.travel_m), rel=1e-9)

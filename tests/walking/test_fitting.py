@@ -367,6 +367,14 @@ def test_blocks_are_contiguous_and_never_over_a_night() -> None:
     assert np.mean(lengths) == pytest.approx(1200.0, rel=0.15)
 
 
+def test_blocks_are_as_near_to_twenty_minutes_as_they_can_be() -> None:
+    """Two days of 3.6 and 5.7 blocks: four and six."""
+    time = np.concatenate([np.full(36, 120.0), np.full(57, 120.0)])
+    start = np.concatenate([np.arange(36) * 120.0, 2 * DAY_S + np.arange(57) * 120.0])
+    block = _blocks(Pieces(np.full(93, 100.0), np.zeros(93), time, start))
+    assert [np.unique(part).size for part in (block[:36], block[36:])] == [4, 6]
+
+
 def test_how_days_differ_is_learned() -> None:
     """Eight days each with its own luck: wild ones, even ones."""
     rng = np.random.default_rng(6)

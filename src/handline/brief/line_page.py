@@ -20,8 +20,7 @@ from handline.day.line_hitch import HitchFacts
 from handline.day.line_report import LineReport, PartShown
 from handline.day.plan import Plan
 from handline.line.footing import BayPull
-from handline.line.grip import FLAGS, MORE_THAN_BOTH, HandLoad
-from handline.line.hitches import CORD_TOO_THICK
+from handline.line.grip import MORE_THAN_BOTH, HandLoad
 from handline.line.slip_chances import ENDS
 from handline.quantity import Units, show_angle, show_force, show_mass, show_pull, show_span
 from handline.whole_file import write_whole
@@ -61,9 +60,8 @@ def line_html(report: LineReport, draw: Draw = draw_here) -> str:
         changes=changes_words,
         hands_said=hands_words(report),
         thickness=thickness,
-        hands_needed=lambda hands: _HANDS[min(hands, MORE_THAN_BOTH)],
-        flags=FLAGS,
-        too_thick=CORD_TOO_THICK,
+        hands_needed=hands_needed,
+        hold_for=hold_for,
     )
 
 
@@ -83,6 +81,20 @@ def write_line(report: LineReport, folder: Path, draw: Draw = draw_here) -> Path
 def thickness(length_m: float) -> str:
     """How thick a cord or cable is."""
     return f"{1000.0 * length_m:g} mm"
+
+
+def hands_needed(row: HardestBay) -> str:
+    """How many hands the pull takes, up and down."""
+    up, down = (_HANDS[min(load.hands, MORE_THAN_BOTH)] for load in (row.up, row.down))
+    return up if up == down else f"{up} up, {down} down"
+
+
+def hold_for(load: HandLoad) -> str:
+    """How long both hands of a median woman hold the pull without letting go."""
+    time_s = load.endurance_women_s
+    if time_s == 0.0:
+        return "they cannot"
+    return words.said(time_s, words.seconds_words, "no pull")
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,9 @@ from handline.line.passage import PASSAGE_SIGMA, changeovers
 from handline.line.tethers import NONE, Tether
 from handline.sources import source
 
+# A brief that is carried shows these, what was chosen, and what the party owns; ``handline line`` shows them all.
+SHOWN = ("none", "one sling", "two slings", "rope lanyard", "friction hitch", "absorbing lanyard")
+
 _RANGE = (0.10, 0.50, 0.90)
 
 
@@ -47,12 +50,17 @@ def plan_line(setting: Setting) -> LinePlan:
         passage_down_s=_passage_range(down, trip.party.size),
         wait_up_s=_wait_range(up),
         wait_down_s=_wait_range(down),
-        tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers),
+        tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers if _is_shown(setting, tether)),
         limits=tuple(
             Limit(limit.key, limit.of, limit.what, limit.force_N, source(limit.source).words)
             for limit in LIMITS.values()
         ),
     )
+
+
+def _is_shown(setting: Setting, tether: Tether) -> bool:
+    own = {typed.name for typed in setting.trip.tethers.own}
+    return tether.name in (*SHOWN, setting.chosen.name) or tether.name in own
 
 
 def _way(setting: Setting, way: str) -> LineLeg | None:

@@ -32,7 +32,7 @@ def thrown_out(recorded: Sequence[Recorded], fit: PaceFit, units: Units) -> Iter
             moved = f" over {far}" if kind != PAUSE else ""
             yield f"{counted(len(of_kind), name)}, {show_duration(spent_s)} in all{moved}: {why}"
     if not any(spell.kind == PAUSE for spell in spells):
-        yield "No pause of a minute or more was seen"
+        yield "No pause of a minute and a half or more was seen"
     edges_s = fit.moving_s - float(fit.pieces.time_s.sum())
     if edges_s >= 60.0:
         beside = f"{show_duration(edges_s)} of walking beside pauses and in stretches under a minute"
@@ -59,12 +59,12 @@ def notes(fit: PaceFit, pack_mass_kg: float | None, ground: str, factor: float) 
         yield "The pack was not told (--pack): a plan takes it that nothing was carried, and makes packs slower."
     if factor > 1.0:
         yield (
-            f"Recorded on {ground}: {factor:g} times as long as on a good path. The numbers of the models, which are what "
-            "is saved, have that taken out; speeds and walks are as recorded."
+            f"Recorded on {ground}: {factor:g} times as long as on a good path. The numbers of the models, which are "
+            "what is saved, have that taken out; speeds and walks are as recorded."
         )
     else:
         yield (
             "Taken as recorded on a good path (--surface): if it was worse ground, a plan counts that twice, "
             "the slow side."
         )
-    yield "Stops shorter than about a minute count as walking."
+    yield "Stops shorter than about a minute and a half count as walking."

@@ -56,7 +56,8 @@ def tether_also(tether: Tether, outcomes: Sequence[Outcome], body_limit_N: float
     if CASE_ANCHORS_ONLY in by_case:
         parts.append(f"If a stanchion lifts out, {goes_on(tether, by_case[CASE_ANCHORS_ONLY], body_limit_N, units)}")
     if CASE_SLIPS in by_case:
-        parts.append(f"If it slips, {goes_on(tether, by_case[CASE_SLIPS], body_limit_N, units)} {TEST_HITCH}")
+        acts = tether.backup or tether
+        parts.append(f"If it slips, {goes_on(acts, by_case[CASE_SLIPS], body_limit_N, units)} {TEST_HITCH}")
     return " ".join(parts)
 
 
@@ -84,6 +85,8 @@ def _unstopped(outcome: Outcome) -> str:
 
 
 def _holds(tether: Tether, units: Units) -> str:
+    if not tether.weakest.known:
+        return f"the {tether.weakest.words} counts as holding nothing"
     return f"the {tether.weakest.words} holds about {show_force(tether.weakest.force_N, units)}"
 
 

@@ -121,10 +121,10 @@ def dynamic_arrest(
     -----
     A body on a strong dashpot creeps to rest without end; it stands when under a millionth of its highest speed.
     Steeper, smoother or faster never lowers the peak. Rigid stop, cable and body, unless the chain says else, are the
-    careful side: with springs alone a stiffer chain never lowers the peak, nor does a rigid body. With giving parts both
-    hold as long as each holds twice the pull m a or has no end; else the flag ``gives_below_twice_the_pull``
-    says that a softer chain may run a part out where a stiffer one does not. Beside a dashpot in the body a stiffer
-    chain may lower the peak, for it works the dashpot harder.
+    careful side: with springs alone a stiffer chain never lowers the peak, and a body that gives never raises it. With
+    giving parts both hold as long as each holds twice the pull m a or has no end; else the flag
+    ``gives_below_twice_the_pull`` says that what is soft may run a part out where what is stiff does not. Beside a
+    dashpot in the body a stiffer chain may lower the peak of a slow start, for it works the dashpot harder.
 
     Numba is imported at the first call here, compiles at that call, and is kept on disk beside the package, or in the
     user's own cache where that folder cannot be written; later runs only load it.

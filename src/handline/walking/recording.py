@@ -96,8 +96,8 @@ def recording_of(
     ValueError
         Fewer than two different times, times that fall, arrays that differ in length or are not finite.
 
-    Validity: people on foot, points up to some minutes apart. With points far apart, only stops that are longer than
-    about five of the usual steps can be seen; shorter ones count as walking, which errs to the slow side.
+    Validity: people on foot, points up to some minutes apart. Stops are seen from about a minute and a half, or
+    five of the usual steps where that is more; shorter ones count as walking, which errs to the slow side.
     Notes: positions are averaged over 20 s and their line is measured in chords of 20 s; heights are averaged over
     60 s.
     Sources: practice_moving, our_moving_rule.

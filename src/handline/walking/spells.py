@@ -102,8 +102,8 @@ def spells_of(moves: Moves) -> tuple[Spell, ...]:
        are one.
     3. A pause: under 0.15 m/s for a minute, or under 0.12 m/s for three in windows four times as long and all the
        while within 25 m of one place; out to where it has half the speed of the walking near it. What lies between two
-       pauses and gets no further than 15 m belongs to them; what gets on at 0.08 m/s and further than that is slow
-       walking all the same.
+       pauses for less than a minute belongs to them; what gets on at 0.08 m/s and further than 15 m is slow walking all
+       the same.
     4. Else it is moving.
 
     Speeds are those of ``SmoothedLine.velocity_m_s`` over half windows of 30 s, or 2.5 usual steps where that is more,
@@ -177,7 +177,7 @@ def _pauses(moves: Moves, at_s: FloatArray, half_s: float, speed: FloatArray, ot
     pause = _grown(at_s, speed, pause, other)
     for first, last in _runs(~pause & ~other):
         between = first > 0 and last < at_s.size and pause[first - 1] and pause[last]
-        if between and (_span_s(at_s, first, last) < SHORTEST_PAUSE_S or _extent_m(moves, at_s[first:last]) < PLACE_M):
+        if between and _span_s(at_s, first, last) < SHORTEST_PAUSE_S:
             pause[first:last] = True
     for first, last in _runs(pause):
         if _gets_on(moves, float(at_s[first]), float(at_s[last - 1])):
@@ -199,11 +199,6 @@ def _grown(at_s: FloatArray, speed: FloatArray, pause: Flags, other: Flags) -> F
                 grown[edge] = True
                 edge += way
     return grown
-
-
-def _extent_m(moves: Moves, at_s: FloatArray) -> float:
-    """How far from its beginning a stretch gets [m]."""
-    return float(np.max(moves.apart_m(np.full(at_s.size, at_s[0]), at_s, HALF_WINDOW_S)))
 
 
 def _reach_m(moves: Moves, at_s: FloatArray) -> float:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from handline.brief.figures import theme
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
-from handline.brief.figures.vega_lite import Margins, chart, haloed, layer, name, place, quantity, tooltip
+from handline.brief.figures.vega_lite import Channel, Margins, chart, haloed, layer, name, place, quantity, tooltip
 from handline.day.line_report import LineReport
 from handline.day.line_traces import RIGID, SlipTrace
 from handline.quantity import show_force
 
-_MARGINS: dict[Width, Margins] = {"wide": Margins(46, 12, 92, 44), "narrow": Margins(38, 12, 64, 42)}
+_MARGINS: dict[Width, Margins] = {"wide": Margins(46, 12, 92, 44), "narrow": Margins(38, 12, 76, 42)}
 _HEIGHT_PX: dict[Width, int] = {"wide": 330, "narrow": 300}
 # Other tethers' slips are shown for so many times as long as the chosen one's.
 _LONGEST = 3.0
@@ -119,7 +121,7 @@ def _alt(report: LineReport, limits: list[Row]) -> str:
 
 
 def _draw(time_ms: float, top_kN: float, width: Width) -> Spec:
-    def axis(field: str, most: float, title: str) -> dict[str, object]:
+    def axis(field: str, most: float, title: str) -> Channel:
         ticks = {"title": title, "grid": field == "force", "tickCount": 6 if width == "wide" else 4}
         return quantity(field, scale={"domain": [0.0, most], "nice": False}, axis=ticks)
 
@@ -128,7 +130,7 @@ def _draw(time_ms: float, top_kN: float, width: Width) -> Spec:
     limit = {"y": quantity("at"), "x": place(0.0), "x2": place(time_ms)}
     edge = {"x": place(time_ms), "y": quantity("name_at"), "text": name("words")}
     peak = {"x": quantity("time"), "y": quantity("force"), "text": name("words"), "tooltip": tooltip(words="Tether")}
-    styles = {
+    styles: dict[str, dict[str, Any]] = {
         "body": {"color": theme.QUIET_INK, "strokeDash": [3, 2]},
         "own": {"color": theme.INK, "strokeWidth": 2},
         "part": {"color": theme.VERMILLION, "strokeWidth": 2, "strokeDash": [8, 3]},

@@ -21,7 +21,7 @@ from handline.brief.figures.vega_lite import Channel, chart, haloed, layer, name
 from handline.day.line_report import CaseChances, LineReport
 from handline.day.plan import Plan
 from handline.line.slip_chances import BREAKS, ENDS, NOT_STOPPED, OVER, UNDER_ABSORBER, UNDER_LAW, UNDER_ROPE
-from handline.quantity import show_share
+from handline.quantity import show_force, show_share
 
 # Nothing stands below the rows.
 _MARGINS = replace(ROW_MARGINS, bottom=8)
@@ -56,7 +56,9 @@ def slip_ends_picture(report: LineReport) -> Picture:
         shown = next(other for other in report.line.tethers if other.name == tether.name)
         of_case = [chances for chances in shown.by_rock if chances.case == outcome.case]
         today = next(chances for chances in of_case if chances.rock == report.line.rock)
-        rows.append(with_words(row, _words(today)))
+        case = next(case for case in shown.today if case.case == outcome.case)
+        row = {**row, "ends": _words(today)}
+        rows.append(with_words(row, f"{show_share(case.stopped_share)} stopped"))
         for column, rock in enumerate(report.line.rocks):
             chances = next(chances for chances in of_case if chances.rock == rock)
             segments += _segments(row, column, chances)
@@ -72,9 +74,10 @@ def slip_ends_picture(report: LineReport) -> Picture:
     return Picture(
         key="slip-ends",
         title="How slips end, by the state of the rock",
-        caption=f"Each bar is all of {report.provenance.draws:,} drawn slips on a {report.line.state} line. The words "
-        f"are for {report.line.rock} rock.",
-        alt=" ".join(f"{row['label']}: {row['words']}." for row in rows),
+        caption=f"Each bar is all of {report.provenance.draws:,} drawn slips on a {report.line.state} line. In words: "
+        f"stopped within your limit of {show_force(report.body_force_N, report.units)}, no part broken, on "
+        f"{report.line.rock} rock.",
+        alt=" ".join(f"{row['label']}: {row['words']}; {row['ends']}." for row in rows),
         keys=tuple(Key(f"end-{ENDS.index(end)}", END_WORDS[end]) for end in ENDS if end in seen),
         specs={width: _draw(len(rows), len(heads), width) for width in WIDTH_PX},
         datasets={"cases": rows, "ends": _placed(segments), "heads": heads},
@@ -103,17 +106,16 @@ def _placed(segments: list[Row]) -> list[Row]:
     return [{**piece, "middle": (piece["from"] + piece["to"]) / 2.0} for piece in segments]
 
 
-def _bands(end: str) -> Any:
-    """A colour with bands across it, as a gradient with hard edges."""
-    ground, band, places = _LOOKS[end]
-    if not places:
-        return ground
-    stops = [{"offset": 0.0, "color": ground}]
-    for top, bottom in places:
-        for offset, colour in ((top, ground), (top, band), (bottom, band), (bottom, ground)):
-            stops.append({"offset": offset, "color": colour})
-    stops.append({"offset": 1.0, "color": ground})
-    return {"gradient": "linear", "x1": 0, "y1": 0, "x2": 0, "y2": 1, "stops": stops}
+def _bars(width: Width, bar: dict[str, Any]) -> list[Spec]:
+    """Each end's pieces in its colour, then the bands across them: rectangles, as a gradient has a number of its own
+    that counts on from one picture to the next."""
+    top_px, height_px = ROW_SHAPE[width].bar_px - _HALF_BAR_PX, 2 * _HALF_BAR_PX
+    layers = []
+    for end, (ground, band, places) in _LOOKS.items():
+        for colour, (top, bottom) in ((ground, (0.0, 1.0)), *((band, place) for place in places)):
+            span = {"yOffset": top_px + top * height_px, "y2Offset": top_px + bottom * height_px}
+            layers.append(layer("ends", "rect", bar, f"datum.end == '{end}'", color=colour, aria=False, **span))
+    return layers
 
 
 def _draw(count: int, columns: int, width: Width) -> Spec:
@@ -123,11 +125,10 @@ def _draw(count: int, columns: int, width: Width) -> Spec:
     y = row_scale(count, width)
     told = tooltip(title="Tether", rock="Rock", end="End", share="Chance")
     bar = {"x": x, "x2": {"field": "to"}, "y": y, "y2": {"field": "row"}, "tooltip": told}
-    edges = {"yOffset": shape.bar_px - _HALF_BAR_PX, "y2Offset": shape.bar_px + _HALF_BAR_PX}
     head = {"x": quantity("at"), "y": head_row(), "text": name("words")}
     number = {"x": quantity("middle"), "y": y, "text": name("share")}
     layers = [
-        *(layer("ends", "rect", bar, f"datum.end == '{end}'", color=_bands(end), **edges) for end in ENDS),
+        *_bars(width, bar),
         *haloed(
             "ends", number, f"datum.size >= {_TOLD_FROM[width]}",
             yOffset=shape.bar_px, baseline="middle", fontSize=theme.TEXT_PX[width],
