@@ -78,16 +78,19 @@ def test_every_case_has_a_row_and_says_its_chance():
 
 def test_ends_differ_by_more_than_colour():
     picture = slip_ends_picture(tamsin_line())
-    looks: dict[str, list[tuple[str, float]]] = {}
-    for layer in picture.specs["wide"]["layer"]:
-        mark = layer["mark"]
-        if mark["type"] == "rect":
-            end = layer["transform"][0]["filter"].split("'")[1]
-            looks.setdefault(end, []).append((mark["color"], round(mark["y2Offset"] - mark["yOffset"], 6)))
-    assert list(looks) == list(ENDS)
-    assert len({tuple(look) for look in looks.values()}) == len(ENDS)
-    # Neighbours in a bar: one is banded and the other plain, or they are banded once and twice.
-    assert [len(look) - 1 for look in looks.values()] == [0, 2, 1, 0, 1, 0]
+    bars, *bands = [layer for layer in picture.specs["wide"]["layer"] if layer["mark"]["type"] == "rect"]
+    colour = bars["encoding"]["color"]["scale"]
+    assert colour["domain"] == list(ENDS)
+    assert len(set(colour["range"])) == len(ENDS)
+    assert [layer["transform"][0]["filter"] for layer in bands] == ["datum.bands == 'both'", "datum.bands != ''"]
+    places = [(layer["mark"]["yOffset"], layer["mark"]["y2Offset"]) for layer in bands]
+    assert (
+        bars["mark"]["yOffset"] < places[0][0] < places[0][1] < places[1][0] < places[1][1] < bars["mark"]["y2Offset"]
+    )
+    # Neighbours in a bar: one is banded and the other plain, or one twice and the other once.
+    seen = {row["end"]: row["bands"] for row in picture.datasets["ends"]}
+    expected = dict(zip(ENDS, ["", "both", "lower", "", "lower", ""], strict=True))
+    assert seen == {end: expected[end] for end in seen}
 
 
 def test_traces_end_at_their_peaks_under_the_drawn_height():
@@ -99,6 +102,15 @@ def test_traces_end_at_their_peaks_under_the_drawn_height():
         assert [row["what"] == "other" for row in drawn] == [trace.tether != report.chosen.name] * len(drawn)
     numbers = sorted(int(n) for row in datasets["peaks"] for n in row["words"].split(", "))
     assert numbers == [tether.number for tether in report.line.tethers if tether.kind != "none"]
+
+
+def test_longer_slips_are_cut_where_the_picture_ends():
+    report = tamsin_line(LOWERED)
+    rows = force_trace_picture(report).datasets["traces"]
+    own_ms = max(row["time"] for row in rows if row["what"] != "other")
+    assert max(row["time"] for row in rows) == pytest.approx(3.0 * own_ms)
+    longest = max(report.traces, key=lambda trace: trace.time_s[-1])
+    assert 1000.0 * longest.time_s[-1] > 3.0 * own_ms
 
 
 def test_limits_and_the_weakest_part_are_lines_of_the_trace():

@@ -168,6 +168,17 @@ def test_a_part_gives_by_hand() -> None:
     assert before.peak_force_N > arrest.peak_force_N
 
 
+@pytest.mark.parametrize("body", [None, Body(1e9, 10.0)])
+def test_a_part_runs_out_where_its_travel_ends(body: Body | None) -> None:
+    # As above: (200 + 29.41995 - 45) J / 2019.335 N = 0.0913271 m are wanted, a little less or more is there.
+    wanted_m = (200.0 + 980.665 * 0.03 - 45.0) / 2019.335
+    travel_m = wanted_m * (1.0 + np.array([-1e-4, 1e-4]))
+    chain = Chain(100e3, 1.0, giving=(GivingPart(3000.0, 3000.0, travel_m),), body=body)
+    arrest = dynamic_arrest(chain, 100.0, np.pi / 2, 0.0, 2.0)
+    assert arrest.ran_out[0].tolist() == [True, False]
+    assert arrest.given_m[0] == pytest.approx([travel_m[0], wanted_m], rel=1e-5 if body else 1e-12)
+
+
 def test_a_jerk_relaxes_the_chain_by_hand() -> None:
     # Opens at 3 kN, gives at 2 kN, K 100 kN/m: 0.01 m goes from the strand into the part at a mean of 2.5 kN.
     # Then 200 + 29.420 - 45 = 184.420 J against (2000 - 980.665) N: 0.180922 m more.

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import inf
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numba import njit
@@ -30,6 +30,10 @@ UP, DOWN = 0, 1
 # people above, summed over the bays and the most.
 JOIN, ENTER, LEAVE, HELD, STANCE, MEETINGS, ABOVE_SUM, ABOVE_MOST, RESULT_COLUMNS = 0, 1, 2, 3, 4, 5, 6, 7, 8
 
+# What is counted at each bay for each way, (3, 2, bays): how many entered it, how many left it, and 1 where who is in
+# it has finished.
+ENTERED, LEFT, FINISHED, COUNTS = 0, 1, 2, 3
+
 _Function = TypeVar("_Function", bound=Callable[..., object])
 
 
@@ -43,55 +47,32 @@ def _jit(function: _Function) -> _Function:
     return cast(_Function, compiled)
 
 
-class Asked(NamedTuple):
-    """What the climbers of one day bring, (people, 2, bays) and (people,), and the line they meet."""
-
-    service_s: Floats
-    top_s: Floats
-    places: Ints
-    pass_s: float
-    waits: int
+def _inside(function: _Function) -> _Function:
+    """Put into the code of whoever calls it: arrays handed from call to call cost more than all that is done here."""
+    return cast(_Function, njit(inline="always", nogil=True)(function))
 
 
-class State(NamedTuple):
-    """Where everybody is. All but ``order``, the queue at the head and the tournament have the shape (2, bays)."""
-
-    entered: Ints
-    left: Ints
-    finished: Flags
-    due: Floats
-    joined: Ints
-    order: Ints
-    coming: Floats
-    who: Ints
-    next_s: Floats
-    winner: Ints
+@_inside
+def _play(next_s: Floats, winner: Ints, node: int) -> None:
+    """One match: of two leaves the earlier one wins, the left one at the same time."""
+    first, second = winner[2 * node], winner[2 * node + 1]
+    winner[node] = first if next_s[first] <= next_s[second] else second
 
 
-class Told(NamedTuple):
-    """What is written down: (people, 2, columns), and (people, 2, bays) or (0, 2, bays) where bays are not kept."""
-
-    results: Floats
-    bay_enter: Floats
-    bay_leave: Floats
-
-
-@_jit
-def _set(state: State, leaf: int, time_s: float) -> None:
+@_inside
+def _set(next_s: Floats, winner: Ints, leaf: int, time_s: float) -> None:
     """A new time for a leaf, and the matches above it played again."""
-    next_s, winner = state.next_s, state.winner
     next_s[leaf] = time_s
     node = (next_s.size + leaf) >> 1
     while node >= 1:
-        first, second = winner[2 * node], winner[2 * node + 1]
-        winner[node] = first if next_s[first] <= next_s[second] else second
+        _play(next_s, winner, node)
         node >>= 1
 
 
-@_jit
-def _come_later(state: State, waiting: int, time_s: float, person: int) -> None:
+@_inside
+def _come_later(coming: Floats, who: Ints, waiting: int, time_s: float, person: int) -> None:
     """One more on the way to the queue at the head: into the heap of ``waiting``, by time and then by number."""
-    coming, who, at = state.coming, state.who, waiting
+    at = waiting
     while at > 0:
         parent = (at - 1) >> 1
         if coming[parent] < time_s or (coming[parent] == time_s and who[parent] < person):
@@ -101,18 +82,13 @@ def _come_later(state: State, waiting: int, time_s: float, person: int) -> None:
     coming[at], who[at] = time_s, person
 
 
-@_jit
-def _comes_now(state: State, waiting: int) -> int:
+@_inside
+def _comes_now(coming: Floats, who: Ints, waiting: int) -> int:
     """The first of ``waiting`` out of the heap."""
-    coming, who = state.coming, state.who
-    first = who[0]
-    last = waiting - 1
-    time_s, person, at = coming[last], who[last], 0
-    while True:
-        child = 2 * at + 1
-        if child >= last:
-            break
-        other = child + 1
+    first, last, at = who[0], waiting - 1, 0
+    time_s, person = coming[last], who[last]
+    while 2 * at + 1 < last:
+        child, other = 2 * at + 1, 2 * at + 2
         if other < last and (
             coming[other] < coming[child] or (coming[other] == coming[child] and who[other] < who[child])
         ):
@@ -122,166 +98,191 @@ def _comes_now(state: State, waiting: int) -> int:
         coming[at], who[at] = coming[child], who[child]
         at = child
     coming[at], who[at] = time_s, person
-    return int(first)
+    return first
 
 
-@_jit
-def _may_enter(asked: Asked, state: State, way: int, bay: int) -> bool:
+@_inside
+def _may_enter(count: Ints, waits: int, way: int, bay: int) -> bool:
     """Whether the bay is free for this way, and nobody is in it to whom this way yields."""
-    if state.entered[way, bay] > state.left[way, bay]:
-        return False
-    return way != asked.waits or state.entered[1 - way, bay] == state.left[1 - way, bay]
+    free = count[ENTERED, way, bay] == count[LEFT, way, bay]
+    return free and (way != waits or count[ENTERED, 1 - way, bay] == count[LEFT, 1 - way, bay])
 
 
-@_jit
-def _enter(asked: Asked, state: State, told: Told, way: int, bay: int, now: float) -> None:
+@_inside
+def _above(count: Ints, way: int, bay: int) -> int:
+    """People on the line higher up than who has just entered a bay: going up, and coming down."""
+    last = count.shape[2] - 1
+    up = count[ENTERED, UP, bay] - 1 if way == UP else count[LEFT, UP, bay]
+    return up - count[LEFT, UP, last] + count[ENTERED, DOWN, last] - count[ENTERED, DOWN, bay]
+
+
+@_inside
+def _enter(
+    count: Ints,
+    order: Ints,
+    due: Floats,
+    next_s: Floats,
+    winner: Ints,
+    service_s: Floats,
+    pass_s: float,
+    results: Floats,
+    bay_enter: Floats,
+    way: int,
+    bay: int,
+    now: float,
+) -> None:
     """The next in order enters a bay; whoever of the other way is in it is met."""
-    entered, left, last = state.entered, state.left, state.entered.shape[1] - 1
-    person, other = state.order[way, entered[way, bay]], 1 - way
-    entered[way, bay] += 1
-    row = told.results[person, way]
-    if bay == (0 if way == UP else last):
-        row[ENTER] = now
+    person, other = order[way, count[ENTERED, way, bay]], 1 - way
+    count[ENTERED, way, bay] += 1
+    if bay == (0 if way == UP else count.shape[2] - 1):
+        results[person, way, ENTER] = now
     else:
-        row[STANCE] += now - row[LEAVE]
-    if way == UP:
-        above = entered[UP, bay] - 1 - left[UP, last] + entered[DOWN, last] - entered[DOWN, bay]
-    else:
-        above = left[UP, bay] - left[UP, last] + entered[DOWN, last] - entered[DOWN, bay]
-    row[ABOVE_SUM] += above
-    row[ABOVE_MOST] = max(row[ABOVE_MOST], float(above))
-    due = now + asked.service_s[person, way, bay]
-    state.due[way, bay] = due
-    if entered[other, bay] > left[other, bay]:
-        due += asked.pass_s
+        results[person, way, STANCE] += now - results[person, way, LEAVE]
+    above = _above(count, way, bay)
+    results[person, way, ABOVE_SUM] += above
+    results[person, way, ABOVE_MOST] = max(results[person, way, ABOVE_MOST], above)
+    ends = now + service_s[person, way, bay]
+    due[way, bay] = ends
+    if count[ENTERED, other, bay] > count[LEFT, other, bay]:
+        ends += pass_s
         leaf = 2 * bay + 1 - other
         # Who has finished and stands there blocked is passed too, and cannot go on before that is done.
-        there = now if state.finished[other, bay] else state.next_s[leaf]
-        state.finished[other, bay] = False
-        _set(state, leaf, there + asked.pass_s)
-        row[MEETINGS] += 1.0
-        told.results[state.order[other, left[other, bay]], other, MEETINGS] += 1.0
-    _set(state, 2 * bay + 1 - way, due)
-    if told.bay_enter.shape[0] > 0:
-        told.bay_enter[person, way, bay] = now
+        there = now if count[FINISHED, other, bay] else next_s[leaf]
+        count[FINISHED, other, bay] = 0
+        _set(next_s, winner, leaf, there + pass_s)
+        results[person, way, MEETINGS] += 1.0
+        results[order[other, count[LEFT, other, bay]], other, MEETINGS] += 1.0
+    _set(next_s, winner, 2 * bay + 1 - way, ends)
+    if bay_enter.shape[0] > 0:
+        bay_enter[person, way, bay] = now
 
 
-@_jit
-def _leave(state: State, told: Told, way: int, bay: int, now: float) -> int:
+@_inside
+def _leave(
+    count: Ints, order: Ints, due: Floats, results: Floats, bay_leave: Floats, way: int, bay: int, now: float
+) -> int:
     """Who has finished a bay leaves it; who that is."""
-    person = state.order[way, state.left[way, bay]]
-    state.left[way, bay] += 1
-    state.finished[way, bay] = False
-    row = told.results[person, way]
-    row[HELD] += now - state.due[way, bay]
-    row[LEAVE] = now
-    if told.bay_leave.shape[0] > 0:
-        told.bay_leave[person, way, bay] = now
-    return int(person)
+    person = order[way, count[LEFT, way, bay]]
+    count[LEFT, way, bay] += 1
+    count[FINISHED, way, bay] = 0
+    results[person, way, HELD] += now - due[way, bay]
+    results[person, way, LEAVE] = now
+    if bay_leave.shape[0] > 0:
+        bay_leave[person, way, bay] = now
+    return person
 
 
-@_jit
-def _fill(asked: Asked, state: State, told: Told, way: int, bay: int, now: float) -> int:
-    """Into a bay go those who wait for it, and so on backwards; the bay that stays free, -1 for none."""
-    step, first = (1, 0) if way == UP else (-1, state.entered.shape[1] - 1)
-    while True:
-        if not _may_enter(asked, state, way, bay):
-            return -1 if state.entered[way, bay] > state.left[way, bay] else bay
-        if bay == first:
-            if state.joined[way] == state.entered[way, bay]:
-                return bay
-            _enter(asked, state, told, way, bay, now)
-            return -1
+@_inside
+def _fill(
+    count: Ints,
+    joined: Ints,
+    order: Ints,
+    due: Floats,
+    next_s: Floats,
+    winner: Ints,
+    service_s: Floats,
+    pass_s: float,
+    waits: int,
+    results: Floats,
+    bay_enter: Floats,
+    bay_leave: Floats,
+    way: int,
+    bay: int,
+    now: float,
+) -> int:
+    """Into a bay goes who waits for it, into the place so freed who is blocked behind, and so on backwards.
+
+    What is told is the bay that stays free at the end, -1 for none.
+    """
+    step, first = (1, 0) if way == UP else (-1, count.shape[2] - 1)
+    while _may_enter(count, waits, way, bay):
         behind = bay - step
-        if state.left[way, behind] > state.entered[way, bay]:
-            _enter(asked, state, told, way, bay, now)
-            if not state.finished[way, behind]:
-                return -1
-            _leave(state, told, way, behind, now)
-        elif state.finished[way, behind]:
-            _leave(state, told, way, behind, now)
-            _enter(asked, state, told, way, bay, now)
-        else:
+        reached = joined[way] if bay == first else count[LEFT, way, behind]
+        blocked = bay != first and count[FINISHED, way, behind] == 1
+        if reached == count[ENTERED, way, bay] and not blocked:
             return bay
-        bay = behind
-
-
-@_jit
-def _go_on(asked: Asked, state: State, told: Told, way: int, bay: int, now: float) -> int:
-    """Who has finished a bay goes on if they can; who is off the line by it, -1 for nobody."""
-    off, last = -1, state.entered.shape[1] - 1
-    if bay == (last if way == UP else 0):
-        off = _leave(state, told, way, bay, now)
-    else:
-        ahead = bay + 1 if way == UP else bay - 1
-        waiting = state.left[way, bay] - state.entered[way, ahead]
-        if waiting == 0 and _may_enter(asked, state, way, ahead):
-            _leave(state, told, way, bay, now)
-            _enter(asked, state, told, way, ahead, now)
-        elif waiting < asked.places[bay + 1 if way == UP else bay]:
-            _leave(state, told, way, bay, now)
-        else:
+        if blocked:
+            _leave(count, order, due, results, bay_leave, way, behind, now)
+        _enter(count, order, due, next_s, winner, service_s, pass_s, results, bay_enter, way, bay, now)
+        if not blocked:
             return -1
-    free = _fill(asked, state, told, way, bay, now)
-    if free >= 0 and asked.waits == 1 - way:
-        _fill(asked, state, told, 1 - way, free, now)
-    return off
+        bay = behind
+    return bay if count[ENTERED, way, bay] == count[LEFT, way, bay] else -1
 
 
 @_jit
-def _begin(state: State, people: int, bays: int) -> None:
-    """Nobody on the line, nobody in a queue."""
-    state.entered[:] = 0
-    state.left[:] = 0
-    state.finished[:] = False
-    state.joined[:] = 0
-    for person in range(people):
-        state.order[UP, person] = person
-    leaves = state.next_s.size
-    for leaf in range(leaves):
-        state.next_s[leaf] = inf
-        state.winner[leaves + leaf] = leaf
+def _tournament(bays: int, first_s: float) -> tuple[Floats, Ints]:
+    """The leaves' times and the winners of all matches, with nobody but the first on the way to the foot."""
+    leaves = 2
+    while leaves < 2 * bays + 2:
+        leaves *= 2
+    next_s, winner = np.full(leaves, inf), np.zeros(2 * leaves, np.int64)
+    next_s[2 * bays + 1] = first_s
+    winner[leaves:] = np.arange(leaves)
     for node in range(leaves - 1, 0, -1):
-        state.winner[node] = state.winner[2 * node]
+        _play(next_s, winner, node)
+    return next_s, winner
 
 
 @_jit
-def _day(asked: Asked, state: State, told: Told, clock: Floats) -> float:
-    """One day from the first arrival, ``clock`` ascending, until everybody is off the line: when that is; NaN if not."""
-    people, bays, head = clock.size, state.entered.shape[1], 0
-    head_leaf, foot_leaf, now = 2 * bays, 2 * bays + 1, -inf
-    _begin(state, people, bays)
-    if people > 0:
-        _set(state, foot_leaf, clock[0])
-    while True:
-        leaf = state.winner[1]
-        if state.next_s[leaf] == inf:
-            break
-        now = state.next_s[leaf]
-        if leaf < head_leaf:
-            way, bay = (UP if leaf & 1 else DOWN), leaf >> 1
-            _set(state, leaf, inf)
-            state.finished[way, bay] = True
-            off = _go_on(asked, state, told, way, bay, now)
-            if off >= 0 and way == UP:
-                _come_later(state, head, now + asked.top_s[off], off)
-                head += 1
-                _set(state, head_leaf, state.coming[0])
-        elif leaf == head_leaf:
-            person = _comes_now(state, head)
-            head -= 1
-            _set(state, head_leaf, state.coming[0] if head > 0 else inf)
-            state.order[DOWN, state.joined[DOWN]] = person
-            state.joined[DOWN] += 1
-            told.results[person, DOWN, JOIN] = now
-            _fill(asked, state, told, DOWN, bays - 1, now)
+def _day(
+    clock: Floats,
+    service_s: Floats,
+    top_s: Floats,
+    places: Ints,
+    pass_s: float,
+    waits: int,
+    results: Floats,
+    bay_enter: Floats,
+    bay_leave: Floats,
+) -> float:
+    """One day, ``clock`` ascending, until everybody is off the line: when that is; NaN if they never are."""
+    people, bays, on_top, now = clock.size, service_s.shape[2], 0, np.nan
+    count, joined, due = np.zeros((COUNTS, 2, bays), np.int64), np.zeros(2, np.int64), np.zeros((2, bays))
+    order, coming, who = np.zeros((2, people), np.int64), np.zeros(people), np.zeros(people, np.int64)
+    order[UP] = np.arange(people)
+    next_s, winner = _tournament(bays, clock[0] if people > 0 else inf)
+    while next_s[winner[1]] < inf:
+        leaf = winner[1]
+        now, way, bay = next_s[leaf], leaf & 1 ^ 1, leaf >> 1
+        if bay < bays:
+            _set(next_s, winner, leaf, inf)
+            count[FINISHED, way, bay] = 1
+            ahead = bay + 1 if way == UP else bay - 1
+            if ahead < 0 or ahead == bays:
+                person = _leave(count, order, due, results, bay_leave, way, bay, now)
+                if way == UP:
+                    _come_later(coming, who, on_top, now + top_s[person], person)
+                    on_top += 1
+                    _set(next_s, winner, 2 * bays, coming[0])
+            elif _may_enter(count, waits, way, ahead):
+                bay = ahead
+            elif count[LEFT, way, bay] - count[ENTERED, way, ahead] < places[max(bay, ahead)]:
+                _leave(count, order, due, results, bay_leave, way, bay, now)
+            else:
+                continue
         else:
-            person = state.joined[UP]
-            state.joined[UP] += 1
-            _set(state, foot_leaf, clock[person + 1] if person + 1 < people else inf)
-            told.results[person, UP, JOIN] = now
-            _fill(asked, state, told, UP, 0, now)
-    return now if state.left[DOWN, 0] == people else np.nan
+            if way == UP:
+                bay, person = 0, joined[UP]
+                after_s = clock[person + 1] if person + 1 < people else inf
+            else:
+                bay, person = bays - 1, _comes_now(coming, who, on_top)
+                on_top -= 1
+                order[DOWN, joined[DOWN]] = person
+                after_s = coming[0] if on_top > 0 else inf
+            joined[way] += 1
+            results[person, way, JOIN] = now
+            _set(next_s, winner, leaf, after_s)
+        # First on its own way; then, where the other way yields and a bay became free for it, on that one.
+        for _ in range(2):
+            bay = _fill(
+                count, joined, order, due, next_s, winner, service_s, pass_s, waits, results, bay_enter, bay_leave,
+                way, bay, now,
+            )  # fmt: skip
+            way = 1 - way
+            if bay < 0 or way != waits:
+                break
+    return now if count[LEFT, DOWN, 0] == people else np.nan
 
 
 @_jit
@@ -303,30 +304,18 @@ def crowd_batch(
     ``clock`` ascends within a day. ``clears`` has when each day's last climber is off the line, NaN for a day without
     people, or one that came to no end: the caller raises.
     """
-    bays, most = service_s.shape[2], 0
-    for day in range(day_first.size - 1):
-        most = max(most, day_first[day + 1] - day_first[day])
-    leaves = 2
-    while leaves < 2 * bays + 2:
-        leaves *= 2
-    state = State(
-        np.zeros((2, bays), np.int64),
-        np.zeros((2, bays), np.int64),
-        np.zeros((2, bays), np.bool_),
-        np.zeros((2, bays)),
-        np.zeros(2, np.int64),
-        np.zeros((2, most), np.int64),
-        np.zeros(most),
-        np.zeros(most, np.int64),
-        np.zeros(leaves),
-        np.zeros(2 * leaves, np.int64),
-    )
+    results[:] = 0.0
     for day in range(day_first.size - 1):
         rows = slice(day_first[day], day_first[day + 1])
-        results[rows] = 0.0
         kept = rows if bay_enter.shape[0] > 0 else slice(0, 0)
-        asked = Asked(service_s[rows], top_s[rows], places, pass_s, waits)
-        told = Told(results[rows], bay_enter[kept], bay_leave[kept])
-        clears[day] = _day(asked, state, told, clock[rows])
-        if rows.start == rows.stop:
-            clears[day] = np.nan
+        clears[day] = _day(
+            clock[rows],
+            service_s[rows],
+            top_s[rows],
+            places,
+            pass_s,
+            waits,
+            results[rows],
+            bay_enter[kept],
+            bay_leave[kept],
+        )

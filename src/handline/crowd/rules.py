@@ -13,10 +13,10 @@ Rules, in the order in which the kernel and the referee of the tests hold to the
    rule of yielding those of one way do not enter a bay, at the foot or the head or from another bay, while somebody
    of the other way is in it.
 5. Everybody goes up once, stays at the head for their own time, joins the queue there and comes down.
-6. At the same moment finishing comes before joining a queue; of two who finish the lower bay comes first, and in one bay
-   down before up; of two who join, the head before the foot, and then the lower number first. What an event sets going
-   is settled at once: first on its own way, from the bay that became free backwards; then, where the other way yields
-   and a bay became free for it, on that way.
+6. At the same moment finishing comes before joining a queue; of two who finish the lower bay comes first, and in one
+   bay down before up; of two who join, the head before the foot, and then who came to the foot first. What an event
+   sets going is settled at once: first on its own way, from the bay that became free backwards; then, where the other
+   way yields and a bay became free for it, on that way.
 """
 
 from __future__ import annotations
@@ -124,9 +124,9 @@ class Climbers:
     """The people as spreads: medians, and sigmas of log-normals, from which each climber is drawn.
 
     ``up_m_s`` and ``down_m_s`` are rates along the cable [m/s]; ``rate_sigma`` spreads the time between people, who are
-    slow or quick both ways. A changeover comes at every inner node passed. A rest is taken with ``rest_chance`` in a bay
-    whose end has a stance. With ``freeze_chance`` somebody stands still once on the whole way up and down, in one bay
-    for ``freeze_s`` longer. ``top_s`` is the stay at the head.
+    slow or quick both ways. A changeover comes at every inner node passed. A rest is taken with ``rest_chance`` in a
+    bay whose end has a stance. With ``freeze_chance`` somebody stands still once on the whole way up and down, in one
+    bay for ``freeze_s`` longer. ``top_s`` is the stay at the head.
 
     Raises
     ------
@@ -211,7 +211,8 @@ class Arrivals:
 
     def some(self, first: int, days: int) -> Arrivals:
         """Only ``days`` days from day ``first`` on."""
-        assert self.ours is not None and self.time_factor is not None
+        assert self.ours is not None
+        assert self.time_factor is not None
         rows = slice(int(self.day_first[first]), int(self.day_first[first + days]))
         starts = self.day_first[first : first + days + 1] - self.day_first[first]
         return Arrivals(self.clock_s[rows], starts, self.ours[rows], self.time_factor[rows])

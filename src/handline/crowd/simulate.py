@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.crowd.draws import draw_climbers
-from handline.crowd.rules import DOWN, UP, WAYS, YIELDS, Arrivals, Climbers, CrowdLine, Flags, Floats, Ints
+from handline.crowd.draws import Drawn, draw_climbers
+from handline.crowd.rules import DOWN, UP, YIELDS, Arrivals, Climbers, CrowdLine, Flags, Floats, Ints
 
 # Names of flags, each of them of some day at least.
 CLEARS_AFTER_MIDNIGHT = "clears_after_midnight"
@@ -32,12 +32,12 @@ _CHUNKS_AHEAD = 8
 class Passes:
     """Everybody's pass along the line, one way; all arrays (people,), in the order of the arrivals.
 
-    ``join_clock_s`` is when they join the queue (at the foot on arrival, at the head after their stay), ``enter_clock_s``
-    when they step onto the line, ``leave_clock_s`` when they are off it [s after local midnight]. What lies between is
-    ``service_s``, what they would need with nobody there, plus ``held_s``, standing in a bay, blocked or being passed,
-    plus ``stance_s``, waiting at a place of an inner node [s]. ``meetings`` counts people of the other way met in a
-    bay. ``above_mean`` and ``above_most`` are people on the line higher up, in the fall line, as counted on entering
-    each bay.
+    ``join_clock_s`` is when they join the queue, at the foot on arrival and at the head after their stay;
+    ``enter_clock_s`` when they step onto the line, ``leave_clock_s`` when they are off it [s after local midnight].
+    Between these two lie ``service_s``, what they would need with nobody there, ``held_s``, standing in a bay, blocked
+    or being passed, and ``stance_s``, waiting at a place of an inner node [s]. ``meetings`` counts people of the other
+    way met in a bay. ``above_mean`` and ``above_most`` are people on the line higher up, in the fall line, as counted
+    on entering each bay; who waits at the head is not on the line.
     """
 
     join_clock_s: Floats
@@ -163,7 +163,64 @@ def simulate_days(
 
     Sources: our_crowd_rules.
     """
-    raise NotImplementedError
+    drawn = draw_climbers(line, climbers, arrivals, seed=seed, first_day=first_day)
+    return follow_days(line, arrivals, drawn, seed=seed, first_day=first_day, keep_bays=keep_bays)
+
+
+def follow_days(
+    line: CrowdLine, arrivals: Arrivals, drawn: Drawn, *, seed: int = 0, first_day: int = 0, keep_bays: bool = False
+) -> CrowdDays:
+    """The same, with times already drawn: what is left is who waits for whom.
+
+    Parameters
+    ----------
+    line, arrivals, keep_bays
+        As ``simulate_days``.
+    drawn : Drawn
+        What everybody needs, in the order of the arrivals.
+    seed, first_day : int
+        Kept with the result: which draws these were.
+
+    Raises
+    ------
+    ValueError
+        Times for other people or bays than there are.
+    ArithmeticError
+        As ``simulate_days``.
+
+    Sources: our_crowd_rules.
+    """
+    from handline.crowd import kernel
+
+    people, bays = arrivals.people, line.bays
+    if drawn.service_s.shape != (people, 2, bays):
+        raise ValueError(f"times are drawn for {drawn.service_s.shape}, not for {people} people on {bays} bays")
+    day = np.repeat(np.arange(arrivals.days), np.diff(arrivals.day_first))
+    order = np.lexsort((arrivals.clock_s, day))
+    told, clears = np.empty((people, 2, kernel.RESULT_COLUMNS)), np.empty(arrivals.days)
+    enter, leave = (np.empty((people if keep_bays else 0, 2, bays)) for _ in range(2))
+    kernel.crowd_batch(
+        arrivals.day_first, arrivals.clock_s[order], drawn.service_s[order], drawn.top_s[order], line.places,
+        line.pass_s, YIELDS[line.yields].waits, told, enter, leave, clears,
+    )  # fmt: skip
+    unfinished = np.flatnonzero(np.isnan(clears) & (np.diff(arrivals.day_first) > 0))
+    if unfinished.size:
+        raise ArithmeticError(f"{unfinished.size} days came to no end, the first is day {first_day + unfinished[0]}")
+    results = _unsorted(told, order)
+    up, down = (_passes(results[:, way], drawn.service_s[:, way]) for way in (UP, DOWN))
+    return CrowdDays(
+        line=line,
+        arrivals=arrivals,
+        up=up,
+        down=down,
+        clears_clock_s=clears,
+        bay_times=BayTimes(_unsorted(enter, order), _unsorted(leave, order)) if keep_bays else None,
+        first_day=first_day,
+        seed=seed,
+        flags=(CLEARS_AFTER_MIDNIGHT,) if bool(np.any(clears >= _MIDNIGHT_S)) else (),
+        cautions=(CAUTION_MODEL, CAUTION_NOBODY_LEAVES),
+        sources=(YIELDS[line.yields].source,),
+    )
 
 
 def simulate_chunks(
@@ -191,5 +248,79 @@ def simulate_chunks(
         and with none.
     days_a_chunk : int
         How many days are computed, and kept, at once.
+
+    Raises
+    ------
+    ValueError
+        Fewer than one day, or in a chunk; more days than there are arrivals for; or as ``simulate_days``.
     """
-    raise NotImplementedError
+    if days < 1 or days_a_chunk < 1:
+        raise ValueError("there is at least one day, and one in a chunk")
+    if isinstance(arrivals, Arrivals) and days > arrivals.days:
+        raise ValueError(f"{days} days were asked for, but people come on {arrivals.days}")
+    parts = [(first, min(days_a_chunk, days - first)) for first in range(0, days, days_a_chunk)]
+    return _chunks(line, climbers, arrivals, parts, seed, executor)
+
+
+def _chunks(
+    line: CrowdLine,
+    climbers: Climbers,
+    arrivals: Arrivals | ArrivalSource,
+    parts: list[tuple[int, int]],
+    seed: int,
+    executor: Executor | None,
+) -> Iterator[CrowdDays]:
+    """The parts, first day and how many, one after the other."""
+
+    def who(first: int, days: int) -> Arrivals | ArrivalSource:
+        return arrivals.some(first, days) if isinstance(arrivals, Arrivals) else arrivals
+
+    if executor is None:
+        for first, days in parts:
+            yield _chunk(line, climbers, who(first, days), first, days, seed)
+        return
+    under_way: deque[Future[CrowdDays]] = deque()
+    try:
+        for first, days in parts:
+            under_way.append(executor.submit(_chunk, line, climbers, who(first, days), first, days, seed))
+            if len(under_way) == _CHUNKS_AHEAD:
+                yield under_way.popleft().result()
+        while under_way:
+            yield under_way.popleft().result()
+    finally:
+        for future in under_way:
+            future.cancel()
+
+
+def _chunk(
+    line: CrowdLine, climbers: Climbers, arrivals: Arrivals | ArrivalSource, first: int, days: int, seed: int
+) -> CrowdDays:
+    """A few days, wherever they are computed."""
+    who = arrivals if isinstance(arrivals, Arrivals) else arrivals(first, days)
+    if who.days != days:
+        raise ValueError(f"people come on {who.days} days where {days} were asked for")
+    return simulate_days(line, climbers, who, seed=seed, first_day=first)
+
+
+def _passes(results: Floats, service_s: Floats) -> Passes:
+    """One way of the kernel's table."""
+    from handline.crowd import kernel
+
+    return Passes(
+        join_clock_s=results[:, kernel.JOIN].copy(),
+        enter_clock_s=results[:, kernel.ENTER].copy(),
+        leave_clock_s=results[:, kernel.LEAVE].copy(),
+        service_s=service_s.sum(axis=1),
+        held_s=results[:, kernel.HELD].copy(),
+        stance_s=results[:, kernel.STANCE].copy(),
+        meetings=results[:, kernel.MEETINGS].copy(),
+        above_mean=results[:, kernel.ABOVE_SUM] / service_s.shape[1],
+        above_most=results[:, kernel.ABOVE_MOST].copy(),
+    )
+
+
+def _unsorted(rows: Floats, order: Ints) -> Floats:
+    """Rows back in the order of the arrivals."""
+    back = np.empty_like(rows)
+    back[order] = rows
+    return back

@@ -369,7 +369,6 @@ def _hold(
     if at[_RISING] != 0.0 and pull >= force:
         at[_TOP] = max(at[_TOP], force)
         return _GIVES
-    at[_TOP] = max(at[_TOP], pull)
     level, taken = first, 0
     while at[_STEPS] < _MOST_STEPS:
         at[_STEPS] += 1.0
@@ -432,7 +431,6 @@ def _damped(
                 _open(case, done, opened, part, chain, at)
                 if done[RAN_OUT + part] != 0.0:
                     continue
-            at[_Z] = case[GIVING + 3 * part + 1] / chain
             why = _slip(case, done, part, at, trace, tracing, endless_s)
             if why in (_STANDS, _ENDLESS):
                 break

@@ -65,7 +65,7 @@ def _set(document: Any, key: str, value: Value, path: Path) -> None:
         if isinstance(step, str) and isinstance(node, dict) and step not in node:
             if value is None:
                 return
-            node[step] = tomlkit.table()
+            _add(node, step, tomlkit.table())
         node = _inside(node, step, key, path)
     if isinstance(last, str) and isinstance(node, dict) and last not in node:
         if value is not None:
@@ -78,7 +78,7 @@ def _set(document: Any, key: str, value: Value, path: Path) -> None:
         node[last] = value
 
 
-def _add(table: Any, key: str, value: Value) -> None:
+def _add(table: Any, key: str, value: Any) -> None:
     """Add a key below the last one of a table, above the comments that lead over to the next table."""
     from tomlkit.items import Table
 

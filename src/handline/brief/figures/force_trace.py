@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from handline.brief.figures import theme
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.vega_lite import Channel, Margins, chart, haloed, layer, name, place, quantity, tooltip
@@ -27,12 +29,10 @@ def force_trace_picture(report: LineReport) -> Picture | None:
         return None
     chosen = report.chosen
     numbers = {tether.name: tether.number for tether in report.line.tethers}
-    rows = [row for index, trace in enumerate(report.traces) for row in _rows(index, trace, chosen.name)]
-    own_ms = [row["time"] for row in rows if row["what"] != _OTHER]
-    longest_ms = max(row["time"] for row in rows)
-    time_ms = min(longest_ms, _LONGEST * max(own_ms)) if own_ms else longest_ms
+    time_ms = _shown_ms(report)
+    rows = [row for index, trace in enumerate(report.traces) for row in _rows(index, trace, chosen.name, time_ms)]
     limits = _limits(report)
-    top_kN = 1.08 * max([row["force"] for row in rows if row["time"] <= time_ms] + [limit["at"] for limit in limits])
+    top_kN = 1.08 * max([row["force"] for row in rows] + [limit["at"] for limit in limits])
     of_chosen = [trace for trace in report.traces if trace.tether == chosen.name]
     keys = [Key("trace-chosen", f"{numbers[chosen.name]}  {chosen.title}, rigid body")] if of_chosen else []
     keys += [Key("trace-soft", "the same slip on a body that gives, from memory")] if len(of_chosen) > 1 else []
@@ -57,11 +57,22 @@ def _what(trace: SlipTrace, chosen: str) -> str:
     return _CHOSEN if trace.body == RIGID else _SOFT
 
 
-def _rows(index: int, trace: SlipTrace, chosen: str) -> list[Row]:
-    what = _what(trace, chosen)
+def _shown_ms(report: LineReport) -> float:
+    """How long the picture lasts: all of the chosen tether's slip, and so much of longer ones as fits beside it."""
+    longest_ms = 1000.0 * max(trace.time_s[-1] for trace in report.traces)
+    own_ms = [1000.0 * trace.time_s[-1] for trace in report.traces if trace.tether == report.chosen.name]
+    return min(longest_ms, _LONGEST * max(own_ms)) if own_ms else longest_ms
+
+
+def _rows(index: int, trace: SlipTrace, chosen: str, time_ms: float) -> list[Row]:
+    """A trace as far as the picture goes: cut here, as a clipped layer has a number that counts on between pictures."""
+    what, points = _what(trace, chosen), zip(trace.time_s, trace.force_N, strict=True)
+    shown = [(1000.0 * time_s, force_N) for time_s, force_N in points if 1000.0 * time_s <= time_ms]
+    if 1000.0 * trace.time_s[-1] > time_ms:
+        shown.append((time_ms, float(np.interp(time_ms / 1000.0, trace.time_s, trace.force_N))))
     return [
-        {"trace": str(index), "what": what, "order": order, "time": 1000.0 * time_s, "force": force_N / 1000.0}
-        for order, (time_s, force_N) in enumerate(zip(trace.time_s, trace.force_N, strict=True))
+        {"trace": str(index), "what": what, "order": order, "time": at_ms, "force": force_N / 1000.0}
+        for order, (at_ms, force_N) in enumerate(shown)
     ]
 
 
@@ -137,12 +148,12 @@ def _draw(time_ms: float, top_kN: float, width: Width) -> Spec:
     }
     return chart(
         [
-            layer("traces", "line", line, f"datum.what == '{_OTHER}'", clip=True, color=_GREY, strokeWidth=1.5),
+            layer("traces", "line", line, f"datum.what == '{_OTHER}'", color=_GREY, strokeWidth=1.5),
             *(layer("limits", "rule", limit, f"datum.what == '{what}'", **style) for what, style in styles.items()),
-            layer("traces", "line", line, f"datum.what == '{_CHOSEN}'", clip=True, color=theme.BLUE, strokeWidth=3),
+            layer("traces", "line", line, f"datum.what == '{_CHOSEN}'", color=theme.BLUE, strokeWidth=3),
             layer(
                 "traces", "line", line, f"datum.what == '{_SOFT}'",
-                clip=True, color=theme.BLUE, strokeWidth=2, strokeDash=[5, 3],
+                color=theme.BLUE, strokeWidth=2, strokeDash=[5, 3],
             ),
             layer("limits", "text", edge, align="left", baseline="middle", dx=6, fontSize=theme.TEXT_PX[width]),
             *haloed("peaks", peak, dy=-8, fontWeight="bold", fontSize=theme.TEXT_PX[width]),

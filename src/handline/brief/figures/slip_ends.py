@@ -17,7 +17,7 @@ from handline.brief.figures.case_rows import (
     with_words,
 )
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
-from handline.brief.figures.vega_lite import Channel, chart, haloed, layer, name, quantity, tooltip
+from handline.brief.figures.vega_lite import Channel, chart, layer, name, quantity
 from handline.day.line_report import CaseChances, LineReport
 from handline.day.plan import Plan
 from handline.line.slip_chances import BREAKS, ENDS, NOT_STOPPED, OVER, UNDER_ABSORBER, UNDER_LAW, UNDER_ROPE
@@ -30,15 +30,18 @@ _GAP = 0.06
 _HALF_BAR_PX = 8
 # A bar's number is written where at least this share of it has room for it.
 _TOLD_FROM: dict[Width, float] = {"wide": 0.2, "narrow": 0.45}
-# Colour of each end, and the colour and places of the bands across it: pale and dark, plain and banded differ in grey.
-_LOOKS: dict[str, tuple[str, str, tuple[tuple[float, float], ...]]] = {
-    NOT_STOPPED: (theme.INK, theme.INK, ()),
-    BREAKS: (theme.VERMILLION, theme.INK, ((0.06, 0.2), (0.8, 0.94))),
-    OVER: (theme.ORANGE, theme.INK, ((0.8, 0.94),)),
-    UNDER_ROPE: ("#f3d28c", theme.INK, ()),
-    UNDER_LAW: (theme.BLUE_MIDDLE, theme.PAPER, ((0.76, 0.92),)),
-    UNDER_ABSORBER: (theme.BLUE, theme.BLUE, ()),
+# Colour of each end, that of its number, and the bands across it: along both edges, along the lower one, or none.
+_BOTH, _LOWER = "both", "lower"
+_LOOKS: dict[str, tuple[str, str, str]] = {
+    NOT_STOPPED: (theme.INK, theme.PAPER, ""),
+    BREAKS: (theme.VERMILLION, theme.INK, _BOTH),
+    OVER: (theme.ORANGE, theme.INK, _LOWER),
+    UNDER_ROPE: ("#f3d28c", theme.INK, ""),
+    UNDER_LAW: (theme.BLUE_MIDDLE, theme.INK, _LOWER),
+    UNDER_ABSORBER: (theme.BLUE, theme.PAPER, ""),
 }
+# From which to which part of a bar's height the bands go.
+_BANDS = {_BOTH: (0.06, 0.18), _LOWER: (0.82, 0.94)}
 END_WORDS = {
     NOT_STOPPED: "not stopped",
     BREAKS: "a part breaks",
@@ -80,7 +83,7 @@ def slip_ends_picture(report: LineReport) -> Picture:
         alt=" ".join(f"{row['label']}: {row['words']}; {row['ends']}." for row in rows),
         keys=tuple(Key(f"end-{ENDS.index(end)}", END_WORDS[end]) for end in ENDS if end in seen),
         specs={width: _draw(len(rows), len(heads), width) for width in WIDTH_PX},
-        datasets={"cases": rows, "ends": _placed(segments), "heads": heads},
+        datasets={"cases": rows, "ends": segments, "heads": heads},
     )
 
 
@@ -95,27 +98,30 @@ def _segments(row: Row, column: int, chances: CaseChances) -> list[Row]:
     pieces, at = [], column * (1.0 + _GAP)
     for entry in reversed(chances.ends):
         if entry.share > 0.0:
-            told = {"rock": chances.rock, "end": entry.end, "share": show_share(entry.share), "title": row["label"]}
-            pieces.append({"row": row["row"], "from": at, "to": at + entry.share, "size": entry.share, **told})
+            _, ink, bands = _LOOKS[entry.end]
+            told = {"end": entry.end, "share": show_share(entry.share), "ink": ink, "bands": bands}
+            place = {"rock": chances.rock, "from": at, "to": at + entry.share, "middle": at + entry.share / 2.0}
+            pieces.append({"row": row["row"], "size": entry.share, **place, **told})
         at += entry.share
     return pieces
 
 
-def _placed(segments: list[Row]) -> list[Row]:
-    """The pieces with the middle of each, where its number goes."""
-    return [{**piece, "middle": (piece["from"] + piece["to"]) / 2.0} for piece in segments]
-
-
 def _bars(width: Width, bar: dict[str, Any]) -> list[Spec]:
-    """Each end's pieces in its colour, then the bands across them: rectangles, as a gradient has a number of its own
-    that counts on from one picture to the next."""
+    """The pieces in their colours and the bands across them: rectangles, as a gradient has a number of its own that
+    counts on from one picture to the next."""
     top_px, height_px = ROW_SHAPE[width].bar_px - _HALF_BAR_PX, 2 * _HALF_BAR_PX
-    layers = []
-    for end, (ground, band, places) in _LOOKS.items():
-        for colour, (top, bottom) in ((ground, (0.0, 1.0)), *((band, place) for place in places)):
-            span = {"yOffset": top_px + top * height_px, "y2Offset": top_px + bottom * height_px}
-            layers.append(layer("ends", "rect", bar, f"datum.end == '{end}'", color=colour, aria=False, **span))
-    return layers
+
+    def rectangles(part: tuple[float, float], only: str | None, **style: Any) -> Spec:
+        span = {"yOffset": top_px + part[0] * height_px, "y2Offset": top_px + part[1] * height_px}
+        return layer("ends", "rect", style.pop("encoding", bar), only, aria=False, **span, **style)
+
+    colours = {end: ground for end, (ground, _, _) in _LOOKS.items()}
+    scale = {"domain": list(colours), "range": list(colours.values())}
+    return [
+        rectangles((0.0, 1.0), None, encoding={**bar, "color": name("end", scale=scale, legend=None)}),
+        rectangles(_BANDS[_BOTH], f"datum.bands == '{_BOTH}'", color=theme.INK),
+        rectangles(_BANDS[_LOWER], "datum.bands != ''", color=theme.INK),
+    ]
 
 
 def _draw(count: int, columns: int, width: Width) -> Spec:
@@ -123,15 +129,14 @@ def _draw(count: int, columns: int, width: Width) -> Spec:
     right = columns + (columns - 1) * _GAP
     x: Channel = quantity("from", scale={"domain": [0.0, right], "nice": False, "zero": False}, axis=None)
     y = row_scale(count, width)
-    told = tooltip(title="Tether", rock="Rock", end="End", share="Chance")
-    bar = {"x": x, "x2": {"field": "to"}, "y": y, "y2": {"field": "row"}, "tooltip": told}
+    bar = {"x": x, "x2": {"field": "to"}, "y": y, "y2": {"field": "row"}}
     head = {"x": quantity("at"), "y": head_row(), "text": name("words")}
-    number = {"x": quantity("middle"), "y": y, "text": name("share")}
+    number = {"x": quantity("middle"), "y": y, "text": name("share"), "color": name("ink", scale=None)}
     layers = [
         *_bars(width, bar),
-        *haloed(
-            "ends", number, f"datum.size >= {_TOLD_FROM[width]}",
-            yOffset=shape.bar_px, baseline="middle", fontSize=theme.TEXT_PX[width],
+        layer(
+            "ends", "text", number, f"datum.size >= {_TOLD_FROM[width]}",
+            yOffset=shape.bar_px, baseline="middle", fontSize=theme.TEXT_PX[width], aria=False,
         ),
         *(
             layer(
