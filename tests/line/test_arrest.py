@@ -8,7 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from handline.line.arrest import ABSORBER_EN_958_2017, absorbed_stop, stopping_force_N
+from handline.line.arrest import ABSORBER_EN_958_2017, absorbed_stop, plateau_stop, stopping_force_N
+from handline.line.chain import Chain, GivingPart
+from handline.line.dynamic_arrest import dynamic_arrest
+from handline.line.slide import slide_acceleration_m_s2
 from tests.tables.published import read_table
 
 
@@ -115,3 +118,25 @@ def test_absorber_never_makes_a_stop_harder(mass: float, a: float, energy: float
     stop = absorbed_stop(mass, a, energy, 80e3, 0.9, ABSORBER_EN_958_2017)
     assert stop.force_N <= stopping_force_N(mass, a, energy, 80e3, 0.9)
     assert 0.0 <= stop.given_m <= ABSORBER_EN_958_2017.travel_m
+
+
+def test_plateau_stop_is_the_motion_of_such_a_chain() -> None:
+    """Against the kernel, which follows the motion: springs alone, plateaus that hold and plateaus that run out."""
+    rng = np.random.default_rng(4)
+    count = 3000
+    mass, speed = rng.uniform(40.0, 140.0, count), rng.uniform(0.1, 14.0, count)
+    angle, mu = rng.uniform(0.2, 1.5, count), rng.uniform(0.0, 0.9, count)
+    stiffness, length = rng.uniform(1e4, 2e5, count), rng.uniform(0.2, 3.0, count)
+    plateau, give = rng.uniform(1000.0, 8000.0, count), rng.uniform(0.05, 2.5, count)
+    acceleration = slide_acceleration_m_s2(angle, mu)
+    closed = plateau_stop(mass, acceleration, speed, stiffness, length, plateau, give)
+    followed = dynamic_arrest(
+        Chain(stiffness, length, giving=(GivingPart(plateau, plateau, give),)), mass, angle, mu, speed
+    )
+    assert closed.force_N == pytest.approx(followed.peak_force_N, rel=1e-6)
+    assert closed.travel_m == pytest.approx(followed.travel_m, rel=1e-6, abs=1e-9)
+    assert np.array_equal(closed.runs_out, followed.ran_out[0])
+    assert 0.1 < closed.runs_out.mean() < 0.9
+    springs = plateau_stop(mass, acceleration, speed, stiffness, length)
+    alone = dynamic_arrest(Chain(stiffness, length), mass, angle, mu, speed)
+    assert springs.force_N == pytest.approx(alone.peak_force_N, rel=1e-6)

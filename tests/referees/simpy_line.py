@@ -1,4 +1,4 @@
-"""The rules of a crowd on the line in plain SimPy: who is where stands in lists, and every wake-up is an event of its own.
+"""The rules of a crowd on the line in plain SimPy: who is where stands in lists, every wake-up is its own event.
 
 Slow and simple: referee in the tests, baseline in the benchmarks. One day in a call.
 """

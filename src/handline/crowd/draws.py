@@ -13,7 +13,12 @@ import numpy as np
 from handline.crowd.rules import DOWN, UP, Arrivals, Climbers, CrowdLine, Flags, Floats
 
 # The streams of a day. A new one goes to the end: the draws of the others stay.
-_RATE, _CHANGEOVER, _REST, _REST_LONG, _FREEZE, _FREEZE_LONG, _TOP = range(7)
+_RATE, _CHANGEOVER, _REST, _REST_LONG, _FREEZE, _FREEZE_LONG, _TOP, THINNING = range(8)
+
+
+def generator(seed: int, day: int, thing: int) -> np.random.Generator:
+    """The stream of one thing on one day."""
+    return np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(day, thing)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,17 +117,14 @@ class _Streams:
     seed: int
     day: int
 
-    def _generator(self, thing: int) -> np.random.Generator:
-        return np.random.default_rng(np.random.SeedSequence(self.seed, spawn_key=(self.day, thing)))
-
     def uniform(self, thing: int, people: int, columns: int) -> Floats:
-        return self._generator(thing).random((people, columns))
+        return generator(self.seed, self.day, thing).random((people, columns))
 
     def spread(self, thing: int, sigma: float, people: int, columns: int) -> Floats:
         """Log-normal factors of median 1."""
         if sigma == 0.0:
             return np.ones((people, columns))
-        normal = self._generator(thing).standard_normal((people, columns))
+        normal = generator(self.seed, self.day, thing).standard_normal((people, columns))
         return np.exp(sigma * normal)
 
 

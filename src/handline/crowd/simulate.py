@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.crowd.draws import Drawn, draw_climbers
+from handline.crowd.draws import THINNING, Drawn, draw_climbers, generator
 from handline.crowd.rules import DOWN, UP, YIELDS, Arrivals, Climbers, CrowdLine, Flags, Floats, Ints
 
 # Names of flags, each of them of some day at least.
@@ -65,6 +65,11 @@ class Passes:
         """What others cost on the line: ``held_s`` and ``stance_s`` [s]."""
         return self.held_s + self.stance_s
 
+    @property
+    def delay_s(self) -> Floats:
+        """What others cost in all: ``wait_s`` and ``stuck_s`` [s]."""
+        return self.wait_s + self.stuck_s
+
 
 @dataclass(frozen=True, eq=False)
 class BayTimes:
@@ -118,6 +123,14 @@ class CrowdDays:
         """Who belongs to the party that asks, (people,)."""
         assert self.arrivals.ours is not None
         return self.arrivals.ours
+
+    def thinning(self, way: int) -> Floats:
+        """A random number for each climber and way, (people,), of the stream of their day: who is kept in a sample."""
+        first = self.arrivals.day_first
+        parts = [
+            generator(self.seed, self.first_day + i, THINNING).random((n, 2)) for i, n in enumerate(np.diff(first))
+        ]
+        return np.concatenate(parts)[:, way]
 
 
 def simulate_days(

@@ -125,3 +125,71 @@ def absorbed_stop(
     force = np.minimum(force, arm_only_N)
     given = np.where(opens, np.minimum(wanted_m, absorber.travel_m), 0.0)
     return AbsorbedStop(force_N=force, given_m=given, runs_out=runs_out)
+
+
+@dataclass(frozen=True)
+class PlateauStop:
+    """A stop by a spring and a part that gives: peak force [N], how far both give [m], where the part ran out."""
+
+    force_N: NDArray[np.float64]
+    travel_m: NDArray[np.float64]
+    runs_out: NDArray[np.bool_]
+
+
+def plateau_stop(
+    mass_kg: ArrayLike,
+    acceleration_m_s2: ArrayLike,
+    speed_m_s: ArrayLike,
+    stiffness_N: ArrayLike,
+    length_m: ArrayLike,
+    plateau_N: ArrayLike = np.inf,
+    plateau_m: ArrayLike = 0.0,
+) -> PlateauStop:
+    """A slide stopped by an elastic tether with a part in series that gives at one force over a finite length.
+
+    In phases, each exact, k = EA / L: the spring stretches to F = m a + sqrt((m a)^2 + k m v^2), or to the plateau P if
+    that is less; then P brakes over s = v1^2 / (2 (P / m - a)), v1^2 = v^2 + 2 a P / k - P^2 / (k m); where s passes the
+    plateau's length, v2 is left and the spring takes it: F = m a + sqrt((m a - P)^2 + k m v2^2).
+
+    Parameters
+    ----------
+    mass_kg, acceleration_m_s2, speed_m_s : array_like
+        Body with pack [kg]; acceleration of its slide [m/s2] (negative: friction brakes); speed when the tether comes
+        taut [m/s].
+    stiffness_N, length_m : array_like
+        EA of the tether [N per unit strain] and its length [m].
+    plateau_N, plateau_m : array_like
+        Force at which the part gives [N], infinite where there is none, and how far [m]. All broadcast together.
+
+    Returns
+    -------
+    PlateauStop
+
+    Validity
+    --------
+    A rigid body and a stop that does not give. It is ``dynamic_arrest`` of such a chain, without its kernel.
+
+    Sources
+    -------
+    wexler_1950; rigid_mass.
+    """
+    mass, a, speed, stiffness, length, plateau, give_m = np.broadcast_arrays(
+        *(
+            np.asarray(value, float)
+            for value in (mass_kg, acceleration_m_s2, speed_m_s, stiffness_N, length_m, plateau_N, plateau_m)
+        )
+    )
+    pull, k_N_m = mass * a, stiffness / length
+    spring_N = pull + np.sqrt(pull**2 + k_N_m * mass * speed**2)
+    opens = (spring_N > plateau) & (give_m > 0.0)
+    at_N = np.where(opens, plateau, 1.0)  # any finite force where it stays shut: not used there
+    at_opening = np.where(opens, speed**2 + 2.0 * a * at_N / k_N_m - at_N**2 / (k_N_m * mass), 0.0)
+    brake_m_s2 = at_N / mass - a
+    with np.errstate(divide="ignore", invalid="ignore"):
+        wanted_m = np.where(brake_m_s2 > 0.0, at_opening / (2.0 * brake_m_s2), np.inf)
+    runs_out = opens & (wanted_m > give_m)
+    left = np.where(runs_out, np.maximum(0.0, at_opening - 2.0 * brake_m_s2 * np.where(runs_out, give_m, 0.0)), 0.0)
+    hard_N = pull + np.sqrt((pull - at_N) ** 2 + k_N_m * mass * left)
+    force = np.where(opens, np.where(runs_out, np.maximum(plateau, hard_N), plateau), spring_N)
+    given = np.where(opens, np.minimum(wanted_m, give_m), 0.0)
+    return PlateauStop(force, force / k_N_m + given, runs_out)

@@ -8,14 +8,12 @@ from types import MappingProxyType
 
 import numpy as np
 
-from handline.line.arrest import Absorber
+from handline.line.arrest import Absorber, plateau_stop
 from handline.line.audit import BODY_LENGTH_M, GIVES_WITHIN_M, acting, cases_of
-from handline.line.chain import Chain, GivingPart
-from handline.line.dynamic_arrest import dynamic_arrest
 from handline.line.friction import Rock
 from handline.line.geometry import Line, angle_at
 from handline.line.limits import LIMITS
-from handline.line.slide import slide_end_m, slide_speed_m_s
+from handline.line.slide import slide_acceleration_m_s2, slide_end_m, slide_speed_m_s
 from handline.line.slip_draws import Draws, Floats, Slips, draw, slips_of
 from handline.line.tether import Tether
 
@@ -138,18 +136,21 @@ def _stops(
     """Peak force [N] and how far tether and absorber give [m], of the slips that come taut."""
     taut_m, mu = slips.taut_m[which], slips.mu_slide[which]
     angle_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M)))
-    giving = () if tied.absorber is None else (_absorber(tied.absorber, rock, draws.braking[which]),)
-    chain = Chain(slips.stiffness_N[which], slips.reach_m[which], giving=giving)
-    speed_m_s = slide_speed_m_s(line, slips.start_m[which], taut_m, mu)
-    arrest = dynamic_arrest(chain, slips.mass_kg[which], angle_rad, mu, speed_m_s)
-    return arrest.peak_force_N, arrest.travel_m
+    stop = plateau_stop(
+        slips.mass_kg[which],
+        slide_acceleration_m_s2(angle_rad, mu),
+        slide_speed_m_s(line, slips.start_m[which], taut_m, mu),
+        slips.stiffness_N[which],
+        slips.reach_m[which],
+        *(() if tied.absorber is None else _plateau(tied.absorber, rock, draws.braking[which])),
+    )
+    return stop.force_N, stop.travel_m
 
 
-def _absorber(absorber: Absorber, rock: Rock, braking: Floats) -> GivingPart:
-    """An absorber that brakes somewhere between the least it is trusted with and its ceiling."""
+def _plateau(absorber: Absorber, rock: Rock, braking: Floats) -> tuple[Floats, float]:
+    """An absorber that brakes somewhere between the least it is trusted with and its ceiling: force [N], length [m]."""
     hard_N = absorber.wet_ceiling_N if rock.gear_gets_wet else absorber.ceiling_N
-    brakes_N = absorber.low_N + (hard_N - absorber.low_N) * braking
-    return GivingPart(brakes_N, brakes_N, absorber.travel_m, absorber.source)
+    return absorber.low_N + (hard_N - absorber.low_N) * braking, absorber.travel_m
 
 
 def _chances(
