@@ -30,6 +30,16 @@ def _run(*args: object) -> tuple[int, str]:
     return result.exit_code, result.output
 
 
+def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    beside = {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")}
+    code, text = _run(TAMSIN)
+    assert code == 0
+    assert "add --out FOLDER" in text
+    assert list(tmp_path.iterdir()) == []
+    assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
+
+
 def test_it_answers_on_one_screen_and_writes_the_page(tmp_path: Path) -> None:
     code, text = _run(TAMSIN, "--out", tmp_path)
     said = " ".join(text.split())

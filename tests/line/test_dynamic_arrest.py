@@ -13,8 +13,10 @@ from handline.line.dynamic_arrest import (
     CAUTION_HOLDS,
     CAUTION_RIGID_BODY,
     CAUTION_SOFT_BODY,
+    FEW_CASES,
     dynamic_arrest,
     force_trace,
+    kernel_for,
 )
 from tests.tables.published import read_table
 
@@ -293,3 +295,24 @@ def test_a_trace_of_a_slip_without_end_stops_when_told() -> None:
 def test_a_trace_is_of_one_case() -> None:
     with pytest.raises(ValueError, match="one case, not of 2"):
         force_trace(Chain(np.array([8e4, 9e4]), 0.8), 80.0, 0.8, 0.3, 3.0)
+
+
+def test_the_plain_kernel_is_the_compiled_one() -> None:
+    """The same file with and without numba, on springs, giving parts and bodies that give."""
+    rng = np.random.default_rng(8)
+    count = 12
+    chain = Chain(
+        rng.uniform(1e4, 2e5, count),
+        rng.uniform(0.3, 2.0, count),
+        giving=(GivingPart(4000.0, 3500.0, rng.uniform(0.05, 1.0, count)),),
+        body=BODY_FROM_MEMORY,
+    )
+    mass, speed = rng.uniform(50.0, 120.0, count), rng.uniform(1.0, 10.0, count)
+    assert count <= FEW_CASES
+    plain = dynamic_arrest(chain, mass, 0.8, 0.4, speed)
+    many = FEW_CASES // count + 1
+    compiled = dynamic_arrest(chain, np.tile(mass, (many, 1)), 0.8, 0.4, speed)
+    assert compiled.peak_force_N[0] == pytest.approx(plain.peak_force_N, rel=1e-9)
+    assert compiled.travel_m[0] == pytest.approx(plain.travel_m, rel=1e-9)
+    assert not hasattr(kernel_for(1), "njit")
+    assert hasattr(kernel_for(FEW_CASES + 1), "njit")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
 from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option, usual_folder
+from handline.cli.options import in_units, json_option, trip_argument, units_option
 from handline.quantity import Units
 
 
@@ -23,7 +24,7 @@ from handline.quantity import Units
 @click.option("--reach", metavar="LENGTH", help='As if the chosen tether had this reach, such as "0.8 m".')
 @click.option(
     "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page; left out, that of the brief.",
+    help="Folder for the page with the pictures; left out, tables on screen only.",
 )  # fmt: skip
 @json_option
 @units_option
@@ -39,14 +40,14 @@ def command(
     as_json: bool,
     units: Units | None,
 ) -> None:
-    """What every way of attaching does on the line of the file TRIP: tables on screen, pictures on a page.
+    """What every way of attaching does on the line of the file TRIP: tables on screen, with --out pictures on a page.
 
     The options ask what if; the file stays as it is. Exit code 1 means there is a finding at "stop".
     """
-    from handline.brief.stills import drawing_apart
+    from handline.brief.stills import draw_here, drawing_apart
     from handline.cli.progress import progress
 
-    with progress() as told, drawing_apart() as draw:
+    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
         told("Reading the trip", 0.0)
         from handline.day.file_checks import subject_problems
         from handline.day.line_reporting import line_report
@@ -56,10 +57,12 @@ def command(
         trip = in_units(read_trip(trip_file, subject_problems), units)
         told("Slipping on the line", 0.0)
         report = line_report(trip, WhatIf(state, rock, mass, tether, reach))
-        told("Writing the page", 0.0)
-        from handline.brief.line_page import write_line
+        written: Path | None = None
+        if folder is not None:
+            told("Writing the page", 0.0)
+            from handline.brief.line_page import write_line
 
-        written = write_line(report, folder or usual_folder(trip_file), draw)
+            written = write_line(report, folder, draw)
     if as_json:
         from handline.day.plan_json import result_json
 

@@ -25,7 +25,7 @@ MARK = "×"
 _TOLD = ("tether", "brake_only", "tether_static", "hands_give_out", "line_lowered")
 
 
-def show_line(report: LineReport, written: Path) -> None:
+def show_line(report: LineReport, written: Path | None) -> None:
     """Print the report on stdout."""
     console = Console(highlight=False, markup=False, soft_wrap=False)
     console.width = min(console.width, WIDEST)
@@ -59,7 +59,8 @@ def show_line(report: LineReport, written: Path) -> None:
         console.print(_entry(finding.level, finding.sentence))
     console.print(_entry("note", "The page has every bay, part, hitch, glove and source, in pictures and in words."))
     console.print(Text(f"{report.cautions[2]} {report.cautions[1]}", style="italic"))
-    console.print(f"Page: {written}", soft_wrap=True)
+    page = f"Page: {written}" if written is not None else "Pictures, every bay, part and source: add --out FOLDER."
+    console.print(page, soft_wrap=True)
 
 
 def _tethers(report: LineReport) -> Table:

@@ -148,8 +148,8 @@ def plateau_stop(
     """A slide stopped by an elastic tether with a part in series that gives at one force over a finite length.
 
     In phases, each exact, k = EA / L: the spring stretches to F = m a + sqrt((m a)^2 + k m v^2), or to the plateau P if
-    that is less; then P brakes over s = v1^2 / (2 (P / m - a)), v1^2 = v^2 + 2 a P / k - P^2 / (k m); where s passes the
-    plateau's length, v2 is left and the spring takes it: F = m a + sqrt((m a - P)^2 + k m v2^2).
+    that is less; then P brakes over s = v1^2 / (2 (P / m - a)), v1^2 = v^2 + 2 a P / k - P^2 / (k m); where s passes
+    the plateau's length, v2 is left and the spring takes it: F = m a + sqrt((m a - P)^2 + k m v2^2).
 
     Parameters
     ----------

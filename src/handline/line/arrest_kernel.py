@@ -11,7 +11,8 @@ Without a dashpot every phase has a closed form. With one, the motion while all 
 exact map exp(A h), so steps only have to be short enough to see every turn, and an event is found by halving the step.
 While a part gives, T is constant, and mass and body have closed forms of their own.
 
-Importing this module imports numba: do it inside the function that needs it.
+Importing this module imports numba: do it inside the function that needs it. ``plain_kernel`` of dynamic_arrest.py runs
+this file once more without numba, for a few cases, which are done before numba is even there.
 """
 
 from __future__ import annotations
@@ -21,8 +22,12 @@ from math import atan2, cos, exp, expm1, hypot, inf, isfinite, isinf, pi, sqrt
 from typing import Any, TypeVar, cast
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+# False only where ``plain_kernel`` has put it before this file is run.
+COMPILED: bool = globals().get("COMPILED", True)
+if COMPILED:
+    from numba import njit
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -65,6 +70,8 @@ _Function = TypeVar("_Function", bound=Callable[..., object])
 
 def _jit(function: _Function) -> _Function:
     """Compiled at its first call and kept on disk; kept in memory only where no place on disk can be written."""
+    if not COMPILED:
+        return function
     compiled: Any
     try:
         compiled = njit(cache=True)(function)

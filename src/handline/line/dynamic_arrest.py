@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
+from importlib.util import find_spec, module_from_spec
+from types import ModuleType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,6 +19,9 @@ from handline.line.slide import slide_acceleration_m_s2
 RAN_OUT_OF_TRAVEL = "ran_out_of_travel"
 NEVER_STOPS = "never_stops"
 GIVES_EASILY = "gives_below_twice_the_pull"
+
+# Loading numba and its compiled kernel takes most of a second: up to so many cases are sooner done without.
+FEW_CASES = 32
 
 CAUTION_RIGID_BODY = "The body is taken as rigid: on a real one the peak is lower."
 CAUTION_SOFT_BODY = "The body is taken to give, which lowers the peak: how much real bodies give is not well known."
@@ -126,7 +132,7 @@ def dynamic_arrest(
     ``gives_below_twice_the_pull`` says that what is soft may run a part out where what is stiff does not. Beside a
     dashpot in the body a stiffer chain may lower the peak of a slow start, for it works the dashpot harder.
 
-    Numba is imported at the first call here, compiles at that call, and is kept on disk beside the package, or in the
+    Up to ``FEW_CASES`` are followed by the plain kernel. For more numba is imported at the first call, compiles then, and is kept on disk beside the package, or in the
     user's own cache where that folder cannot be written; later runs only load it.
 
     Sources
@@ -163,8 +169,7 @@ def force_trace(
     -------
     As ``dynamic_arrest``.
     """
-    from handline.line import arrest_kernel as kernel
-
+    kernel = plain_kernel()
     cases, _ = _cases(chain, mass_kg, angle_rad, mu, speed_m_s)
     if len(cases) != 1:
         raise ValueError(f"a trace is of one case, not of {len(cases)}")
@@ -174,6 +179,27 @@ def force_trace(
     kernel.arrest_batch(cases, results, points, True, endless_s)
     _refuse_lost(results)
     return ForceTrace(points[:, 0], points[:, 1], points[:, 2])
+
+
+def kernel_for(cases: int) -> ModuleType:
+    """The kernel for so many cases: compiled, or plain where loading numba takes longer than following them."""
+    if cases <= FEW_CASES:
+        return plain_kernel()
+    from handline.line import arrest_kernel
+
+    return arrest_kernel
+
+
+@lru_cache(maxsize=1)
+def plain_kernel() -> ModuleType:
+    """The functions of arrest_kernel.py as they stand, without numba. Its numbers agree to the last bits."""
+    spec = find_spec("handline.line.arrest_kernel")
+    if spec is None or spec.loader is None:
+        raise ModuleNotFoundError("handline.line.arrest_kernel")
+    module = module_from_spec(spec)
+    module.__dict__["COMPILED"] = False
+    spec.loader.exec_module(module)
+    return module
 
 
 def _cases(
@@ -207,8 +233,7 @@ def _arrest(
     chain: Chain, cases: NDArray[np.float64], shape: tuple[int, ...], angle_rad: ArrayLike, mu: ArrayLike
 ) -> Arrest:
     """Run the kernel and read its table."""
-    from handline.line import arrest_kernel as kernel
-
+    kernel = kernel_for(len(cases))
     results = np.empty((len(cases), kernel.RESULT_COLUMNS))
     kernel.arrest_batch(cases, results, np.empty((0, kernel.TRACE_COLUMNS)), False, 0.0)
     _refuse_lost(results)
@@ -265,7 +290,7 @@ def _flags(
     cases: NDArray[np.float64], ran_out: tuple[NDArray[np.bool_], ...], never: NDArray[np.bool_]
 ) -> tuple[str, ...]:
     """The flags that hold for any of the cases."""
-    from handline.line import arrest_kernel as kernel
+    kernel = plain_kernel()
 
     plateau, travel = (cases[:, kernel.GIVING + offset :: 3] for offset in (1, 2))
     pull = (cases[:, kernel.MASS] * cases[:, kernel.ACCELERATION])[:, None]
@@ -283,7 +308,7 @@ def _sources(chain: Chain) -> tuple[str, ...]:
 
 
 def _refuse_lost(results: NDArray[np.float64]) -> None:
-    from handline.line import arrest_kernel as kernel
+    kernel = plain_kernel()
 
     lost = np.flatnonzero(results[:, kernel.STATUS] == kernel.NOT_FOLLOWED)
     if lost.size:
