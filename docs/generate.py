@@ -104,6 +104,7 @@ def sources_page() -> str:
 
 def registries_page() -> str:
     """The registries: pace models, kinds of ground, effort models, states of the rock, tethers, limits."""
+    from handline.crowd.rules import YIELDS
     from handline.line.friction import ROCKS
     from handline.line.grip import GLOVES, GRIPS
     from handline.line.limits import LIMITS
@@ -161,6 +162,10 @@ def registries_page() -> str:
     parts.append("| of | what | kN | source |\n|---|---|---|---|")
     for limit in LIMITS.values():
         parts.append(f"| {limit.of} | {limit.what} | {limit.force_N / 1000:g} | {source(limit.source).words} |")
+    parts.append("\n## Who yields on the line\n")
+    parts.append("| name | what two do who meet in a bay | source |\n|---|---|---|")
+    for rule in YIELDS.values():
+        parts.append(f"| `{rule.key}` | {rule.words} | {_cell(source(rule.source).words)} |")
     return "\n".join(parts) + "\n"
 
 

@@ -196,7 +196,13 @@ def show_length(length_m: float, units: Units) -> str:
     """A length on the line, to a tenth below ten: "2.7 m" or "8.9 ft"."""
     unit = "m" if units == "si" else "ft"
     value = _in(length_m, "length", unit)
-    return f"{value:.1f} {unit}" if abs(value) < 10 else f"{value:.0f} {unit}"
+    return f"{value:.1f} {unit}" if abs(value) < 9.95 else f"{value:.0f} {unit}"
+
+
+def show_depth(depth_m: float, units: Units) -> str:
+    """How deep a foot sinks: "10 cm" or "4 in"."""
+    unit = "cm" if units == "si" else "in"
+    return f"{_in(depth_m, 'length', unit):.0f} {unit}"
 
 
 def show_force(force_N: float, units: Units) -> str:
@@ -259,6 +265,13 @@ def show_clock(clock_s: float) -> str:
     day, minute = divmod(minutes, 24 * 60)
     text = f"{minute // 60:02d}:{minute % 60:02d}"
     return text if day == 0 else f"{text} ({day:+d})"
+
+
+def say_clock(clock_s: float) -> str:
+    """A clock time as a sentence has it: "07:32", "23:10 the day before" or "02:10 the day after"."""
+    text, _, day = show_clock(clock_s).partition(" ")
+    words = {"": "", "(-1)": " the day before", "(+1)": " the day after"}
+    return text + words[day] if day in words else f"{text} {day}"
 
 
 def show_error(error: float) -> str:

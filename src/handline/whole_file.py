@@ -26,7 +26,7 @@ def write_whole(path: Path, text: str) -> None:
         mode = target.stat().st_mode & 0o7777 if target.exists() else 0o666 & ~_umask()
         descriptor, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
     except (OSError, ValueError, RuntimeError) as error:
-        raise OutputError(f"{path} cannot be written: {_reason(error)}") from None
+        raise OutputError(_cannot(path, error)) from None
     try:
         with os.fdopen(descriptor, "wb") as file:
             file.write(text.encode("utf-8"))
@@ -38,7 +38,7 @@ def write_whole(path: Path, text: str) -> None:
         with contextlib.suppress(OSError):
             os.unlink(name)
         if isinstance(error, OSError | ValueError):
-            raise OutputError(f"{path} cannot be written: {_reason(error)}") from None
+            raise OutputError(_cannot(path, error)) from None
         raise
 
 
@@ -47,6 +47,11 @@ def _umask() -> int:
     mask = os.umask(0o077)
     os.umask(mask)
     return mask
+
+
+def _cannot(path: Path, error: Exception) -> str:
+    mend = "name a folder that can be written to, or free this one"
+    return f"{path} cannot be written: {_reason(error)}\n    to mend: {mend}"
 
 
 def _reason(error: Exception) -> str:

@@ -27,6 +27,14 @@ def test_usual_and_worst(values, told):
     assert words.usual_words(values, show_length, "si") == told
 
 
+def test_marks_of_other_days_are_told_where_there_are_any():
+    row = replace(sample_plan().timetable[0], arrive_clock_s=(3600.0,) * 3, latest_clock_s=7200.0)
+    early, late = replace(row, latest_clock_s=-60.0), replace(row, latest_clock_s=90_000.0)
+    assert words.other_days([row, replace(row, latest_clock_s=None)]) == ""
+    assert words.other_days([row, late]) == " (+1) is the day after."
+    assert words.other_days([late, early]) == " (-1) is the day before, (+1) is the day after."
+
+
 def test_forces_in_a_sentence():
     assert words.usual_force_words(OUTCOME, "si") == "usually 4.4 kN, at worst 5.6 kN"
     assert words.usual_force_words(replace(OUTCOME, slide_m=(0.0, 0.0)), "si") == "no slide to stop"

@@ -40,6 +40,11 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
 
 
+def test_hands_that_give_out_on_the_rock_of_the_day_are_to_be_heeded() -> None:
+    assert "Hands: heed" in _run(PETREL)[1]
+    assert "Hands: heed" not in _run(TAMSIN)[1]
+
+
 def test_it_answers_on_one_screen_and_writes_the_page(tmp_path: Path) -> None:
     code, text = _run(TAMSIN, "--out", tmp_path)
     said = " ".join(text.split())

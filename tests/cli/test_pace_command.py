@@ -113,7 +113,7 @@ def test_trips_that_cannot_be_used(walked: Path, trip: Path, tmp_path: Path) -> 
         (("--pack", "8"), ("--pack", "the number has no unit", "8 kg")),
         (("--pack", "heavy"), ("--pack", "heavy")),
         (("--pack", "90 kg"), ("--pack", "90 kg", "60 kg")),
-        (("--surface", "stoney trail"), ("kind of ground", 'did you mean "stony trail"?')),
+        (("--surface", "stoney trail"), ("[--surface]: unknown kind of ground", 'did you mean "stony trail"?')),
     ],
 )
 def test_options_that_cannot_be_used(

@@ -178,3 +178,17 @@ def test_no_finding_twice() -> None:
     plan = _plan(tether="none", rock="iced", weather="")
     keys = [finding.key for finding in plan.findings]
     assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize(
+    ("members", "level"),
+    [
+        (('fitness = "low"', "pace = { time_factor = 1.1 }", 'fitness = "high"'), "heed"),
+        (("pace = { time_factor = 1.1 }",) * 3, "note"),
+        (('fitness = "low"', "", 'fitness = "high"'), None),
+    ],
+)
+def test_a_recorded_pace_that_counts_for_nobody_is_said(members: tuple[str, ...], level: str | None) -> None:
+    listed = "".join(f'\n[[party.members]]\nname = "{"ABC"[i]}"\n{keys}\n' for i, keys in enumerate(members))
+    found = _found(_plan(days=200, party="pace = { time_factor = 1.2 }", more=listed), "party_pace_unused")
+    assert (found.level if found else None) == level

@@ -35,7 +35,7 @@ def test_words_say_what_the_other_norm_does() -> None:
     fails = {(fail.rock, fail.way): fail for fail in hands_fail(set_up(typed_trip(line='state = "lowered"')))}
     wet = fails["wet", "up"]
     assert wet.at_m is not None
-    assert "tired before the next rest" in wet.says or "more than both can hold" in wet.says
+    assert "tired before a rest" in wet.says or "more than both can hold" in wet.says
     assert "those of a median man" in wet.says
 
 

@@ -123,6 +123,29 @@ def test_two_cases_everywhere() -> None:
             assert {(c.case, c.rock) for c in tether.by_rock} == {(case, rock) for case in cases for rock in ROCKS}
 
 
+def test_an_absorber_on_a_part_of_unknown_strength_is_called_out() -> None:
+    own = """
+[[tethers.own]]
+name = "absorber on a daisy chain"
+kind = "absorbing"
+arms = 2
+
+[[tethers.own.parts]]
+part = "absorber EN 958:2017"
+
+[[tethers.own.parts]]
+part = "daisy chain"
+length = "0.9 m"
+
+[[tethers.own.parts]]
+part = "connector K"
+"""
+    call_out = line_report(typed_trip(tether="absorber on a daisy chain", more=own)).chosen.call_out
+    assert call_out is not None
+    assert call_out.key == BREAKS
+    assert "a part may break, the pocket of a daisy chain" in call_out.sentence
+
+
 def test_the_call_out_says_why() -> None:
     def reason(what_if: WhatIf | None) -> Mapping[str, str]:
         tethers = tamsin_line(what_if).line.tethers

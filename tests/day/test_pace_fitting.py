@@ -93,8 +93,15 @@ def test_what_was_thrown_out_is_said_with_numbers(report: PaceReport) -> None:
     assert second.ride_m == pytest.approx(59 * 140.0, rel=0.1)
     assert second.lost_s == pytest.approx(410.0, abs=20.0)
     said = " ".join(report.thrown_out)
-    assert "1 stretch faster than walking, 10 min in all over 8." in said
-    assert "1 stretch without a signal, 7 min in all over 0." in said
+    assert "1 spell faster than walking, 10 min in all over 8." in said
+    assert "1 gap without a signal, 7 min in all over 0." in said
+
+
+def test_several_gaps_are_told_in_the_plural(tmp_path: Path) -> None:
+    points = straight(900)
+    gappy = [*points[:200], *points[260:500], *points[560:]]
+    said = " ".join(fit_tracks([gpx(tmp_path / "gappy.gpx", gappy)]).thrown_out)
+    assert "2 gaps without a signal, " in said
 
 
 def test_a_walk_without_any_pause_says_so(tmp_path: Path) -> None:
@@ -107,6 +114,7 @@ def test_a_walk_without_any_pause_says_so(tmp_path: Path) -> None:
         "Hardly any steep descent",
         "pack was not told",
         "--surface",
+        "Walking by lamp",
     ):
         assert words in notes
 

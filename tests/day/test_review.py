@@ -348,6 +348,18 @@ def test_a_recording_of_another_place(folder: Path) -> None:
     assert "elsewhere.gpx" in (problem.file or "")
 
 
+def test_a_drive_is_no_review(folder: Path) -> None:
+    """The same way at thirty times the speed."""
+    walked = one_walk()
+    driven = replace(walked, clock_s=walked.clock_s[0] + (walked.clock_s - walked.clock_s[0]) / 30.0)
+    with pytest.raises(TrackError) as refused:
+        partly(folder, "driven", driven)
+    (problem,) = refused.value.problems
+    assert problem.what == "nothing but a drive: nobody walks so fast"
+    assert "faster than walking" in (problem.read or "")
+    assert "driven.gpx" in (problem.file or "")
+
+
 def test_a_recording_between_two_places(folder: Path) -> None:
     walked = one_walk()
     start, end = (float(np.interp(at_m, walked.along_m, walked.clock_s)) for at_m in (4200.0, 5500.0))

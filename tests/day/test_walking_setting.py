@@ -55,7 +55,10 @@ def test_a_pace_of_the_party_counts_once() -> None:
     assert alone.itinerary.walker_sigma.tolist() == [0.06]
     assert alone.itinerary.size == 3
     beside = set_up(typed_trip(party=pace, more=MEMBERS))
-    assert [walker.name for walker in beside.walkers] == ["the party", "Tove", "Bram"]
+    assert [walker.name for walker in beside.walkers] == ["Neve", "Tove", "Bram"]
+    without = MEMBERS.replace('fitness = "high"\n', "")
+    mates = set_up(typed_trip(party=pace, more=without))
+    assert [walker.name for walker in mates.walkers] == ["the others", "Bram"]
 
 
 def test_people_who_are_not_listed_are_light() -> None:

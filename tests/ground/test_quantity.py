@@ -12,7 +12,9 @@ from handline.quantity import (
     parse,
     parse_clock,
     parse_share,
+    say_clock,
     show_clock,
+    show_depth,
     show_distance,
     show_duration,
     show_force,
@@ -77,6 +79,13 @@ def test_showing() -> None:
     assert show_clock(4.5 * 3600) == "04:30"
     assert show_clock(25 * 3600) == "01:00 (+1)"
     assert show_clock(-60) == "23:59 (-1)"
+    assert say_clock(-60) == "23:59 the day before"
+    assert say_clock(25 * 3600) == "01:00 the day after"
+    assert say_clock(49 * 3600) == "01:00 (+2)"
+    assert say_clock(4.5 * 3600) == "04:30"
+    assert [show_length(length_m, "si") for length_m in (9.94, 9.96, 10.4)] == ["9.9 m", "10 m", "10 m"]
+    # An inch is 2.54 cm by definition.
+    assert (show_depth(0.10, "us"), show_depth(0.10, "si")) == ("4 in", "10 cm")
     assert show_duration(7500) == "2 h 05 min"
     assert show_distance(11_000, "us") == "6.8 mi"
     assert show_force(6000, "us") == "6.0 kN (1,349 lbf)"

@@ -5,7 +5,16 @@ import dataclasses
 import numpy as np
 import pytest
 
-from handline.line.geometry import angle_at, bay_edges_m, bays, build_line, in_state, rest_places_m, stops_to_pass
+from handline.line.geometry import (
+    angle_at,
+    bay_edges_m,
+    bays,
+    build_line,
+    in_state,
+    rest_places_m,
+    steepest_rad,
+    stops_to_pass,
+)
 from tests.line.lines import even_line, twin_line
 
 
@@ -118,3 +127,18 @@ def test_impossible_lines_are_refused(wrong: dict[str, object]) -> None:
     assert build_line(**right).length_m == 60.0  # type: ignore[arg-type]
     with pytest.raises(ValueError, match=r"."):
         build_line(**(right | wrong))  # type: ignore[arg-type]
+
+
+def test_steepest_between_two_places_sees_a_short_section() -> None:
+    """2 m of 70 deg between 30 and 40: it counts from its upper end on, wherever the two places lie around it."""
+    line = build_line(
+        state="raised",
+        section_length_m=(10.0, 2.0, 10.0),
+        section_angle_rad=tuple(np.radians((30.0, 70.0, 40.0))),
+        anchor_m=(),
+        stanchion_spacing_m=None,
+        cables=1,
+        cable_diameter_m=0.012,
+    )
+    low_m, high_m = np.array([9.8, 0.0, 12.0, 9.8, 21.0]), np.array([12.3, 9.9, 14.5, 11.0, 30.0])
+    assert np.degrees(steepest_rad(line, low_m, high_m)).round(6).tolist() == [70, 30, 40, 70, 40]

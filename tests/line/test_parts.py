@@ -80,6 +80,17 @@ def test_a_loop_counts_as_one_strand_or_as_both_with_the_knot() -> None:
     assert knot_share(PARTS["PA cord"], poor) == pytest.approx(0.6, rel=1e-12)
 
 
+def test_a_loop_rated_as_a_loop_has_no_second_strand() -> None:
+    # EN 566 rates the closed sling: a water knot leaves 0.64 of its 22 kN, and in HMPE no knot leaves more than half.
+    assert knot_share(PARTS["PA sling"], KNOTS["water knot"]) == 0.64
+    assert knot_share(PARTS["HMPE sling"], KNOTS["water knot"]) == 0.5
+    assert knot_share(PARTS["HMPE sling"], KNOTS["double fisherman's"]) == 0.5
+    assert knot_share(PARTS["sewn chain"], KNOTS["double fisherman's"]) == 0.5
+    # Of a part with nothing on it the strength is typed: for the whole of it, whatever it is.
+    loops = {key for key, kind in PARTS.items() if kind.is_loop}
+    assert loops == {"HMPE sling", "PA sling", "sewn chain", "daisy chain", "unmarked part"}
+
+
 def test_no_knot_in_hmpe_is_trusted_with_more_than_a_girth_hitch() -> None:
     assert knot_share(PARTS["HMPE sling"], KNOTS["figure-eight loop"]) == 0.5
     assert knot_share(PARTS["PA sling"], KNOTS["figure-eight loop"]) == 0.8

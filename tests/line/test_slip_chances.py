@@ -158,3 +158,54 @@ def test_a_heavier_party_is_never_stopped_softer(low: float, more: float) -> Non
     )
     assert heavy.hardest_N >= light.hardest_N
     assert heavy.under(8000.0) <= light.under(8000.0)
+
+
+def test_nothing_comes_down_on_an_anchor_at_the_head() -> None:
+    """Just below the head with the connector as far ahead as it goes: it is under that anchor, and runs to 72 m."""
+    line, sling = slab(LOWERED), TETHERS["one sling"]
+    top = middling(place=0.1 / 96.0, slack=1.0, reach=1.0)
+    slips = slips_of(line, sling, CASE_STOPS_HOLD, ROCKS["dry"], MASS_KG, top)
+    assert slips.start_m[0] == pytest.approx(95.9)
+    assert slips.taut_m[0] == pytest.approx(72.0 - sling.reach_m)
+
+
+def test_a_slip_whose_tether_breaks_counts_as_longer_than_a_body() -> None:
+    """0.7 m of slide on ice breaks the sling's connector: what is left to slide is the whole slab."""
+    line, sling, rock = slab(), TETHERS["one sling"], ROCKS["iced"]
+    drawn = middling(place=1.0 - 48.2 / 96.0, mass=1.0, friction=0.0, stiffness=1.0)
+    ends = slip_ends(line, sling, rock, CASE_STOPS_HOLD, MASS_KG, drawn)
+    assert ENDS[int(ends.end[0])] == BREAKS
+    assert ends.slide_m[0] < BODY_LENGTH_M
+    assert slip_chances(line, sling, rock, MASS_KG, drawn)[0].body_share == 1.0
+
+
+def test_a_short_steep_section_where_the_tether_gives_counts() -> None:
+    """1.5 m of 80 deg just below where the tether comes taut, gentle again 2.5 m below: the stop is computed on it."""
+
+    def hardest_N(middle_deg: float) -> float:
+        line = build_line(
+            state=RAISED,
+            section_length_m=(10.0, 1.5, 12.5),
+            section_angle_rad=tuple(math.radians(degrees) for degrees in (40.0, middle_deg, 40.0)),
+            anchor_m=(0.0, 12.5, 24.0),
+            stanchion_spacing_m=None,
+            cables=1,
+            cable_diameter_m=0.012,
+        )
+        drawn = middling(place=1.0 - 13.5 / 24.0)
+        ends = slip_ends(line, TETHERS["rope lanyard"], ROCKS["dry"], CASE_STOPS_HOLD, MASS_KG, drawn)
+        return float(ends.force_N[0])
+
+    assert hardest_N(80.0) > 1.05 * hardest_N(40.0)
+
+
+@pytest.mark.parametrize("name", ["one sling", "rope lanyard", "absorbing lanyard"])
+def test_a_tether_drawn_short_stops_at_most_9_percent_harder_than_the_closed_form(name: str) -> None:
+    """The audit has the whole reach; k = EA / L grows by 1 / 0.85 with the shortest, a force by its root at most."""
+    line, tether, rock = slab(LOWERED), TETHERS[name], ROCKS["dry"]
+    drawn = draw(1500, 2)
+    for what, at in (("mass", 1.0), ("friction", 0.0), ("stiffness", 1.0), ("reach", 0.0), ("slack", 1.0)):
+        drawn = drawn.fixed(what, at)
+    (outcome,) = audit(line, tether, rock, MASS_KG[1], 6000.0)
+    hardest_N = float(np.nanmax(slip_ends(line, tether, rock, CASE_STOPS_HOLD, MASS_KG, drawn).force_N))
+    assert 1.0 < hardest_N / outcome.force_N[1] < math.sqrt(1.0 / REACH_SHARE[0]) < 1.09

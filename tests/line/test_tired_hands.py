@@ -32,7 +32,8 @@ def _walked(line: Line, mass_kg: float, mu_foot: float, mu_glove: float, rests_m
         if share > 1.0:
             return float(at_m)
         exponent = np.log(60.0) / np.log(0.5 / 0.079)
-        used += step_m / RATE_M_S / (3600 * (0.14 / share) ** exponent) if share else 0.0
+        hour_share = 0.14 if share <= 0.5 else 0.079  # above half one hand alone does not hold, and none lets go
+        used += step_m / RATE_M_S / (3600 * (hour_share / share) ** exponent) if share else 0.0
         if used >= 1.0:
             return float(at_m)
         if any(abs(at_m - rest_m) <= step_m / 2 + 1e-9 for rest_m in rests_m):
@@ -56,15 +57,27 @@ def test_against_small_steps(way: str, mass_kg: float, stances_m: list[float]) -
 
 
 def test_where_the_pull_is_too_much_they_give_out_at_once() -> None:
-    # 49 deg, wet: 410.36 N; both hands of a median woman in wet leather hold 4 x 0.3 x 304.0 = 364.8 N.
-    found = hands_tire(twin_line(), 85.0, WET, LEATHER, RATE_M_S, "up").gives_out
+    # 49 deg, wet: 410.36 N; both hands of a median woman in wet leather hold 4 x 0.3 x 304.0 = 364.8 N. So quick that
+    # nobody tires before.
+    quick_m_s = 20.0 * RATE_M_S
+    found = hands_tire(twin_line(), 85.0, WET, LEATHER, quick_m_s, "up").gives_out
     assert found is not None
     assert (found.at_m, found.why) == (42.0, TOO_MUCH)
-    down = hands_tire(twin_line(), 85.0, WET, LEATHER, RATE_M_S, "down").gives_out
+    down = hands_tire(twin_line(), 85.0, WET, LEATHER, quick_m_s, "down").gives_out
     assert down is not None
     assert (down.at_m, down.why) == (72.0, TOO_MUCH)
     # A median man's hold 4 x 0.3 x 500.1 = 600 N, and rest at every plank.
-    assert hands_tire(twin_line(), 85.0, WET, LEATHER, RATE_M_S, "up", GRIPS["men"]).gives_out is None
+    assert hands_tire(twin_line(), 85.0, WET, LEATHER, quick_m_s, "up", GRIPS["men"]).gives_out is None
+
+
+def test_where_it_takes_both_hands_neither_lets_go() -> None:
+    """Up 2 m of 45 deg between planks, dry: just over half of a median woman's most, and just under it."""
+    exponent = np.log(60.0) / np.log(0.5 / 0.079)
+    for share, hour_share in ((0.51, 0.079), (0.49, 0.14)):
+        mass_kg = share * 4 * 0.4 * 31 * 9.80665 / (9.80665 * np.sqrt(0.5) * (1 - 0.7))
+        line = even_line(60.0, 45.0, (0.0, 60.0), spacing_m=2.0)
+        used = 2.0 / RATE_M_S / (3600.0 * (hour_share / share) ** exponent)
+        assert hands_tire(line, mass_kg, DRY, LEATHER, RATE_M_S, "up").most_used_share == pytest.approx(used, rel=1e-6)
 
 
 def test_planks_are_rests_while_they_stand() -> None:

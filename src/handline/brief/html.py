@@ -15,9 +15,11 @@ from handline.brief.bundle import bundle
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
 from handline.brief.stills import Draw, data_uri, draw_here
+from handline.brief.template_cache import template_cache
 from handline.brief.tether_cases import tether_cases
 from handline.day.plan import PROBABILITIES, LinePlan, Passing, Plan
 from handline.quantity import (
+    say_clock,
     show_angle,
     show_clock,
     show_duration,
@@ -75,7 +77,7 @@ def _turns(plan: Plan) -> list[dict[str, str]]:
 def _latest_or_why(passing: Passing | None, clock_s: float | None, none_meets: str) -> dict[str, str]:
     """The latest time, or in words why there is none to give."""
     if clock_s is not None:
-        return {"clock": show_clock(clock_s), "why": ""}
+        return {"clock": say_clock(clock_s), "why": ""}
     says = passing.latest_says if passing else ""
     return {"clock": "", "why": none_meets if says in ("", words.NO_TIME) else says}
 
@@ -125,6 +127,7 @@ def _environment(plan: Plan) -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=template_cache(),
     )
     shows: dict[str, Callable[[float], str]] = {
         "angle": show_angle,
@@ -142,6 +145,7 @@ def _environment(plan: Plan) -> jinja2.Environment:
         environment.filters[name] = partial(words.said, show=show, otherwise="not known")
     environment.filters["known"] = words.is_known
     environment.filters["latest"] = words.latest_words
+    environment.filters["other_days"] = words.other_days
     environment.filters["force_words"] = partial(words.force_words, units=units)
     environment.filters["slide_words"] = partial(words.slide_words, units=units)
     environment.filters["foot_words"] = words.foot_words

@@ -11,6 +11,7 @@ from typing import Any
 
 from handline.brief.figures.picture import Picture
 from handline.brief.stills import Draw, data_uri, draw_here
+from handline.brief.template_cache import template_cache
 from handline.brief.words import is_known, said, walk_words
 from handline.quantity import Units, show_clock, show_duration, show_height, show_length, show_mass, show_share
 
@@ -39,6 +40,7 @@ def still_page(template: str, units: Units, pictures: Sequence[Picture], draw: D
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=template_cache(),
     )
     shows: dict[str, Callable[[float], str]] = {
         "clock": show_clock,

@@ -59,6 +59,15 @@ def latest_words(passing: Passing) -> str:
     return said(passing.latest_clock_s, show_clock, passing.latest_says or NO_TIME)
 
 
+def other_days(timetable: Sequence[Passing]) -> str:
+    """What the marks behind clock times mean, where the timetable has any."""
+    clocks = [clock_s for row in timetable for clock_s in (*row.arrive_clock_s, row.latest_clock_s)]
+    marks = {"(-1)": "the day before", "(+1)": "the day after"}
+    shown = " ".join(said(clock_s, show_clock, "") for clock_s in clocks)
+    told = [f"{mark} is {meaning}" for mark, meaning in marks.items() if mark in shown]
+    return f" {', '.join(told)}." if told else ""
+
+
 def force_words(outcome: Outcome, units: Units) -> str:
     """Typical and worst stopping force, or why there is none."""
     if outcome.slide_m[1] == 0.0:

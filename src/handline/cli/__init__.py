@@ -17,6 +17,8 @@ COMMANDS = {
     "check": "Say everything that is wrong with a trip file.",
     "plan": "Plan a trip: findings on screen, the brief on disk.",
     "line": "What every way of attaching does on the line.",
+    "crowd": "Waiting and time on the line, by when you arrive.",
+    "quota": "For land managers: people a day against waiting.",
     "pace": "Learn a person's pace from recorded tracks.",
     "review": "Hold a recorded day against its plan.",
     "sources": "List every source and how far it was seen.",

@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 _STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # The call-out's mark, in front of a name.
 MARK = "×"
+HANDS_GIVE_OUT = "hands_give_out"
 # Findings that the rest of the screen already tells.
-_TOLD = ("tether", "brake_only", "tether_static", "hands_give_out", "line_lowered")
+_TOLD = ("tether", "brake_only", "tether_static", HANDS_GIVE_OUT, "line_lowered")
 
 
 def show_line(report: LineReport, written: Path | None) -> None:
@@ -94,7 +95,7 @@ def _legend(report: LineReport) -> str:
     return (
         f"{MARK} would pass for protection and is not. First every stop holds, or the hitch grips; if not, only the "
         f"anchors hold. {report.provenance.draws:,} slips drawn: anywhere, all of the party, all this rock's friction. "
-        "Sentences tell their careful end."
+        "Sentences tell their careful end. Where a part breaks, the slide goes on from there."
     )
 
 
@@ -109,7 +110,8 @@ def _facts(report: LineReport) -> Table:
         table.add_row("On the stop", Text(chosen.stop_load.says))
     if report.soft_body:
         table.add_row("On the body", Text(report.soft_body.says))
-    table.add_row("Hands", Text(hands_words(report)))
+    heeded = any(finding.key == HANDS_GIVE_OUT for finding in report.findings)
+    table.add_row("Hands: heed" if heeded else "Hands", Text(hands_words(report)))
     return table
 
 

@@ -61,6 +61,7 @@ def command(
         from handline.day.pace_into_trip import pace_table
 
         pack_mass_kg = None if pack is None else _mass_kg(pack)
+        _refuse_unknown(surface_key)
         if trip_file is not None:
             pace_table(trip_file, member)
         report = fit_tracks(tracks, pack_mass_kg=pack_mass_kg, surface_key=surface_key, units=_units(units, trip_file))
@@ -92,6 +93,16 @@ def _units(units: Units | None, trip_file: Path | None) -> Units:
     from handline.trip.reading import read_trip
 
     return read_trip(trip_file).about.units
+
+
+def _refuse_unknown(surface_key: str) -> None:
+    from handline.errors import InputError
+    from handline.walking.surface import surface
+
+    try:
+        surface(surface_key)
+    except InputError as error:
+        raise InputError(problem.at(key="--surface") for problem in error.problems) from None
 
 
 def _mass_kg(text: str) -> float:

@@ -12,8 +12,9 @@ from rich.table import Table
 from rich.text import Text
 
 from handline.brief.pace_words import NOTHING_S, added_words
+from handline.brief.words import other_days
 from handline.day.plan import PROBABILITIES
-from handline.quantity import show_clock, show_distance, show_duration, show_error, show_height, show_share
+from handline.quantity import say_clock, show_clock, show_distance, show_duration, show_error, show_height, show_share
 
 if TYPE_CHECKING:
     from handline.day.plan import Plan
@@ -42,7 +43,8 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     console.print()
     console.print(_timetable(plan))
     console.print(
-        f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun.",
+        f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun."
+        f"{other_days(plan.timetable)}",
         style="italic",
     )
     console.print()
@@ -65,7 +67,7 @@ def _answers(plan: Plan) -> Table:
     decision = plan.decision
     leave = f"{show_clock(decision.start_clock_s)} as planned"
     if decision.leave_by_clock_s is not None:
-        leave += f"; {show_clock(decision.leave_by_clock_s)} is the latest that meets your limits"
+        leave += f"; {say_clock(decision.leave_by_clock_s)} is the latest that meets your limits"
     else:
         leave += f"; {plan.timetable[0].latest_says}"
     table = Table.grid(padding=(0, 2))

@@ -252,7 +252,7 @@ def crowd_tables(
         up=_pass_table(UP, gathered.passes[UP], bin_s),
         down=_pass_table(DOWN, gathered.passes[DOWN], bin_s),
         counts=Counts(clock_s * bin_s, level, *counts),
-        off_edges_clock_s=off_bins * bin_s,
+        off_edges_clock_s=np.asarray(off_bins * bin_s, float),
         off_per_h=off / gathered.days / (bin_s / 3600.0),
         clears_clock_s=np.sort(np.concatenate(gathered.clears)),
         flags=tuple(gathered.flags),
@@ -337,7 +337,7 @@ class _Gathered:
 
 def _pass_table(way: int, passes: EvenSample, bin_s: float) -> PassTable:
     first, rows, seen = passes.by_bin(len(MEASURES))
-    edges = np.arange(first, first + len(rows) + 1) * bin_s
+    edges = np.asarray(np.arange(first, first + len(rows) + 1) * bin_s, float)
     return PassTable(way, edges, tuple(_by_delay(one) for one in rows), seen)
 
 

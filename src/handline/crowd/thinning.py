@@ -67,7 +67,7 @@ class TimeCounts:
         self._seen = np.zeros((places, 0, 1), np.int64)
 
     def add(self, days: int, day: Ints, spans: Sequence[Sequence[tuple[Floats, Floats]]]) -> None:
-        """More days; ``day`` (people,) from 0, and for each place from when to when everybody is in it, once or more."""
+        """More days; ``day`` (people,) from 0, and for each place the spans (from, to) of everybody in it."""
         self._days += days
         if not day.size:
             return

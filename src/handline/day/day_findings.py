@@ -9,6 +9,7 @@ import numpy as np
 from handline.day.computed import Computed, Rule
 from handline.day.plan import Finding
 from handline.quantity import (
+    say_clock,
     show_clock,
     show_duration,
     show_share,
@@ -31,7 +32,7 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
     latest = c.latest_clock_s[0]
     if np.isfinite(latest):
         start = show_clock(c.setting.trip.about.start_clock_s)
-        mend = f"Leave by {show_clock(latest)} instead of {start}, or go another day."
+        mend = f"Leave by {say_clock(latest)} instead of {start}, or go another day."
     else:
         mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
     parts = "; ".join(f"{part.sentence}: {show_share(part.share)}" for part in c.chances if part.key != "all")
@@ -51,7 +52,22 @@ def _thin_margin(c: Computed) -> Iterator[Finding]:
             "heed",
             "thin_margin",
             f"Only {show_duration(max(margin_s, 0.0))} of delay at the start, and your limits no longer hold.",
-            f"Latest start {show_clock(c.latest_clock_s[0])}.",
+            f"Latest start {say_clock(c.latest_clock_s[0])}.",
+        )
+
+
+def _party_pace_unused(c: Computed) -> Iterator[Finding]:
+    party = c.setting.trip.party
+    if party.pace is None or not party.members:
+        return
+    if all(member.pace is not None or member.fitness is not None for member in party.members):
+        guessed = any(member.pace is None for member in party.members)
+        yield Finding(
+            "heed" if guessed else "note",
+            "party_pace_unused",
+            "The recorded pace in [party.pace] is not used: every member has a pace or a fitness of their own.",
+            "A fitness is that of other people, measured elsewhere. Take it away from those who were there when the "
+            "pace was recorded.",
         )
 
 
@@ -110,6 +126,7 @@ RULES: tuple[Rule, ...] = (
     _light_says,
     _clock,
     _thin_margin,
+    _party_pace_unused,
     _dark,
     _lightning,
 )

@@ -70,7 +70,7 @@ def _place(found: GivesOut, length_m: float, units: Units) -> str:
 
 
 def _why(found: GivesOut) -> str:
-    return "where the pull is more than both can hold" if found.why == TOO_MUCH else "tired before the next rest"
+    return "where the pull is more than both can hold" if found.why == TOO_MUCH else "tired before a rest"
 
 
 def _others(tires: dict[str, HandsTire], length_m: float, units: Units) -> str:

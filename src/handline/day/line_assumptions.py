@@ -44,7 +44,7 @@ def _slips(setting: Setting, mass_kg: tuple[float, float]) -> Iterator[Assumptio
     yield Assumption(
         "Sentences and bars along the rock",
         f"{show_mass(setting.body_mass_kg, units)}, the low end of friction, the whole reach, the stiff end: the "
-        "careful end of everything at once",
+        "careful end of everything at once, but a tether drawn shorter is stiffer and may stop up to 9 % harder",
         _words("wexler_1950"),
     )
     yield Assumption("Body", "rigid, but where it says otherwise", _words("rigid_mass"))

@@ -79,7 +79,8 @@ def _static_part(seen: Seen) -> Part:
 
 
 def _breaks(seen: Seen) -> bool:
-    return seen.main.part_breaks and not seen.tether.weakest.static
+    told_as_static = _is_static(seen) and seen.tether.weakest.static
+    return seen.main.part_breaks and not told_as_static
 
 
 def _breaks_says(seen: Seen) -> str:

@@ -152,9 +152,9 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "heed",
             "absorber_mass",
-            f"The absorber's standard speaks for {show_mass(absorber.lightest_kg, units)} to "
-            f"{show_mass(absorber.heaviest_kg, units)}. With the pack someone weighs {show_mass(outside[0], units)}: "
-            "ask the maker, or a guide who ropes people up.",
+            "The absorber's standard speaks for "
+            f"{show_span(absorber.lightest_kg, absorber.heaviest_kg, show_mass, units)}. With the pack someone weighs "
+            f"{show_mass(outside[0], units)}: ask the maker, or a guide who ropes people up.",
             source=source(absorber.source).words,
         )
 

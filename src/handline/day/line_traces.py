@@ -10,7 +10,7 @@ from handline.line.audit import GIVES_WITHIN_M, acting, cases_of
 from handline.line.chain import BODY_FROM_MEMORY, Chain, GivingPart
 from handline.line.dynamic_arrest import ForceTrace, dynamic_arrest, force_trace
 from handline.line.friction import Rock
-from handline.line.geometry import Line, angle_at
+from handline.line.geometry import Line, steepest_rad
 from handline.line.slide import slide_speed_m_s
 from handline.line.slip_chances import SlipEnds
 from handline.line.slip_draws import Draws, slips_of
@@ -81,7 +81,7 @@ def _slip(
     """One of the drawn slips, as ``slip_ends`` has it; a test holds the two together."""
     slips, tied = slips_of(line, tether, case, rock, mass_kg, draws), acting(tether, case)
     start_m, taut_m, mu = (float(of[index]) for of in (slips.start_m, slips.taut_m, slips.mu_slide))
-    places_m = np.array([taut_m, max(0.0, taut_m - GIVES_WITHIN_M)])
+    gives_to_m = max(0.0, taut_m - GIVES_WITHIN_M)
     giving: tuple[GivingPart, ...] = ()
     if tied.absorber is not None:
         hard_N = tied.absorber.wet_ceiling_N if rock.gear_gets_wet else tied.absorber.ceiling_N
@@ -90,7 +90,7 @@ def _slip(
     return _Slip(
         chain=Chain(float(slips.stiffness_N[index]), float(slips.reach_m[index]), giving=giving),
         mass_kg=float(slips.mass_kg[index]),
-        angle_rad=float(angle_at(line, places_m).max()),
+        angle_rad=float(steepest_rad(line, np.array(gives_to_m), np.array(taut_m))),
         mu=mu,
         speed_m_s=float(slide_speed_m_s(line, start_m, taut_m, mu)),
         start_m=start_m,

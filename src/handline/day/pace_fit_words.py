@@ -20,17 +20,17 @@ def thrown_out(recorded: Sequence[Recorded], fit: PaceFit, units: Units) -> Iter
     """What was not counted as walking, or not fitted to, with numbers."""
     spells = [spell for one in recorded for spell in one.recording.spells]
     words = {
-        PAUSE: ("pause", "not walking; a plan adds its own rests"),
-        LOST: ("stretch without a signal", "where they walked there is not known"),
-        FAST: ("stretch faster than walking", "a ride, a lift or a run"),
+        PAUSE: ("pause", "", "not walking; a plan adds its own rests"),
+        LOST: ("gap", " without a signal", "where they walked there is not known"),
+        FAST: ("spell", " faster than walking", "a ride, a lift or a run"),
     }
-    for kind, (name, why) in words.items():
+    for kind, (name, which, why) in words.items():
         of_kind = [spell for spell in spells if spell.kind == kind]
         if of_kind:
             spent_s = sum(spell.end_s - spell.start_s for spell in of_kind)
             far = show_distance(sum(spell.length_m for spell in of_kind), units)
             moved = f" over {far}" if kind != PAUSE else ""
-            yield f"{counted(len(of_kind), name)}, {show_duration(spent_s)} in all{moved}: {why}"
+            yield f"{counted(len(of_kind), name)}{which}, {show_duration(spent_s)} in all{moved}: {why}"
     if not any(spell.kind == PAUSE for spell in spells):
         yield "No pause of a minute and a half or more was seen"
     edges_s = fit.moving_s - float(fit.pieces.time_s.sum())
@@ -67,4 +67,8 @@ def notes(fit: PaceFit, pack_mass_kg: float | None, ground: str, factor: float) 
             "Taken as recorded on a good path (--surface): if it was worse ground, a plan counts that twice, "
             "the slow side."
         )
+    yield (
+        "Walking by lamp and slowing at the end of a long day are left in: a plan adds its own for both, so they may "
+        "count twice, the slow side."
+    )
     yield "Stops shorter than about a minute and a half count as walking."

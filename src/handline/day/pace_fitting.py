@@ -22,7 +22,7 @@ from handline.day.pace_report import (
     TrackPart,
 )
 from handline.day.planning import CAUTIONS
-from handline.day.recorded import Recorded, moment_words, read_recorded
+from handline.day.recorded import A_DRIVE, Recorded, moment_words, read_recorded
 from handline.errors import InputError, Problem, TrackError
 from handline.quantity import Units, show_duration
 from handline.route.elevation import counted_climb_m
@@ -146,9 +146,7 @@ def _too_little(one: Recorded, walked_s: float) -> Problem:
     spent = [f"{show_duration(walked_s)} of walking", f"{show_duration(ride_s)} faster than walking"]
     spent += [f"{show_duration(spent_s)} {words}" for words, spent_s in parts if spent_s >= 30.0]
     return Problem(
-        "nothing but a drive: nobody walks so fast"
-        if ride_s > recording.total_s / 2.0
-        else "too little walking in the track",
+        A_DRIVE if ride_s > recording.total_s / 2.0 else "too little walking in the track",
         read=", ".join(spent),
         allowed=f"{show_duration(SHORTEST_WALK_S)} of walking at least, in stretches of some minutes",
         mend="choose the recording of a walk",

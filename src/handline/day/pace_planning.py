@@ -10,8 +10,8 @@ import numpy as np
 from handline.day.plan import MemberPace, PaceFactor, PacePlan
 from handline.day.setting import Setting
 from handline.day.simulation import Days, Draws, Floats
-from handline.day.walking_setting import THE_PARTY
-from handline.quantity import show_duration, show_height, show_length, show_mass, show_share
+from handline.day.walking_setting import TOGETHER
+from handline.quantity import show_depth, show_duration, show_height, show_mass, show_share
 from handline.sources import source
 from handline.walking.party_pace import FACTORS
 from handline.walking.registry import PACE_MODELS
@@ -184,7 +184,7 @@ def _says(setting: Setting, key: str) -> str:
         return ", ".join(kinds) if kinds else "a good path all the way, as nothing else is typed"
     if key == "snow":
         deepest = [part.snow_m for part in ground if part.snow_m is not None]
-        return f"a foot sinks up to {show_length(max(deepest), units)}" if deepest else "none typed"
+        return f"a foot sinks up to {show_depth(max(deepest), units)}" if deepest else "none typed"
     words = {
         "fitness": "as measured crews at their rate, against the moderate one",
         "group": f"{show_share(party.group_per_person)} for each person past the fourth",
@@ -230,7 +230,7 @@ def _members(setting: Setting, draws: Draws) -> Iterator[MemberPace]:
 
 def _count(setting: Setting, group: tuple[int, ...]) -> int:
     """How many people a group of walkers stands for: a pace of the whole party stands for all but those named."""
-    if setting.walkers[group[0]].name != THE_PARTY:
+    if setting.walkers[group[0]].name not in TOGETHER:
         return len(group)
     return setting.trip.party.size - len(setting.walkers) + 1
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from handline.day.one_walker import refuse_two_walkers
 from handline.errors import Problem, TrackError
+from handline.quantity import show_duration
 from handline.route.cleaning import clean_positions
 from handline.route.counted import counted
 from handline.route.geodesy import plane_m
@@ -20,6 +21,7 @@ from handline.route.reading import read_track
 from handline.route.track import Track
 from handline.route.usable import refuse_unusable_heights, refuse_unusable_positions
 from handline.walking.recording import Recording, recording_of
+from handline.walking.spells import FAST
 
 # Selective availability was switched off that day; before it no recorder could tell a walking pace.
 # From memory (sources: gps_dates).
@@ -31,6 +33,7 @@ ROLLOVER = dt.timedelta(weeks=1024)
 LATEST = dt.datetime(2051, 1, 1, tzinfo=dt.UTC)
 LONGEST = dt.timedelta(days=31)
 FEWEST_TIMED = 0.5
+A_DRIVE = "nothing but a drive: nobody walks so fast"
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,6 +114,21 @@ def moment_words(time_s: float) -> str:
 def _moment(time_s: float) -> dt.datetime:
     """A moment, also one before 1970."""
     return dt.datetime(1970, 1, 1, tzinfo=dt.UTC) + dt.timedelta(seconds=time_s)
+
+
+def drive_problem(recorded: Recorded) -> Problem | None:
+    """What is wrong with a recording that is a drive for more than half of its time; None where it is not."""
+    recording = recorded.recording
+    ride_s = recording.spent_s(FAST)
+    if ride_s <= recording.total_s / 2.0:
+        return None
+    walked_s = float(recording.pieces.time_s.sum())
+    return Problem(
+        A_DRIVE,
+        read=f"{show_duration(walked_s)} of walking, {show_duration(ride_s)} faster than walking",
+        allowed="a recording that is walked for half of its time at least",
+        mend="choose the recording of the walk, or cut the drive off",
+    )
 
 
 def _only_timed(track: Track) -> Track:
@@ -224,8 +242,8 @@ def _with_heights(track: Track, needed: bool) -> Track:
 def _backwards(track: Track, point: int, count: int) -> Problem:
     return Problem(
         f"the times run backwards at {counted(count, 'place')}",
-        read=f"{moment_words(float(track.time_s[point + 1]))} after {moment_words(float(track.time_s[point]))}, "
-        f"at point {point + 2}",
+        read=f"{_moment(float(track.time_s[point + 1])):%Y-%m-%d %H:%M:%S} UTC after "
+        f"{_moment(float(track.time_s[point])):%Y-%m-%d %H:%M:%S} UTC, at point {point + 2}",
         allowed="times that rise from point to point",
         mend="is it two walks or two people in one piece? Give one file for each; or turn the track round",
         line=int(track.line[point + 1]) or None,

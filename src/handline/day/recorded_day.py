@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from handline.day.passings_found import Passed, Stand, clipped, passings_found, stood_between
-from handline.day.recorded import read_recorded
+from handline.day.recorded import drive_problem, read_recorded
 from handline.day.setting import Setting
 from handline.day.simulation import Days, Floats, dark_between_s
 from handline.day.time_parts import slowed_share
@@ -95,11 +95,13 @@ def recorded_day(setting: Setting, days: Days, path: Path) -> RecordedDay:
     TripError
         The places of the trip have no position to find them by.
     TrackError
-        The recording cannot be used, never comes near the way, or passes no two neighbouring places of it.
+        The recording cannot be used, is a drive, never comes near the way, or passes no two neighbouring places of it.
     """
     if not np.isfinite(setting.route.profile.latitude_deg).all():
         raise TripError(setting.trip.located(_no_positions()))
     read = read_recorded(path, heights=False)
+    if (drive := drive_problem(read)) is not None:
+        raise TrackError(drive.at(file=path))
     stands, unseen, hasty = (
         tuple(Stand(spell.start_s, spell.end_s) for spell in read.recording.spells if spell.kind == kind)
         for kind in (PAUSE, LOST, FAST)

@@ -19,7 +19,9 @@ from handline.walking.walker import OwnPace, Walker
 ANYONE = "anyone"
 """The name of members whom the file does not list."""
 THE_PARTY = "the party"
-"""The name of those who share a pace that was recorded together."""
+THE_OTHERS = "the others"
+TOGETHER = (THE_PARTY, THE_OTHERS)
+"""The names of those who share a pace that was recorded together: all, or all but those with a pace of their own."""
 
 _CLIMB_UNIT_M = 100.0
 
@@ -64,7 +66,14 @@ def walkers(party: Party) -> tuple[Walker, ...]:
     if not rest:
         return tuple(known)
     most_loaded = max(rest, key=lambda walker: walker.pack_mass_kg / walker.body_mass_kg)
-    return (replace(most_loaded, name=THE_PARTY, pace=together), *known)
+    return (replace(most_loaded, name=_together_name(rest, known), pace=together), *known)
+
+
+def _together_name(rest: list[Walker], known: list[Walker]) -> str:
+    """One who is listed is named; several go by a name in common."""
+    if len(rest) == 1 and rest[0].name != ANYONE:
+        return rest[0].name
+    return THE_OTHERS if known else THE_PARTY
 
 
 def _own(pace: Pace | None, party: Party) -> OwnPace | None:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from handline.line.arrest import absorbed_stop, stopping_force_N
 from handline.line.friction import Rock
-from handline.line.geometry import Line, angle_at
+from handline.line.geometry import Line, bay_edges_m, steepest_rad
 from handline.line.limits import LIMITS
 from handline.line.slide import fastest_m_s, slide_acceleration_m_s2, slide_end_m, specific_energy_J_kg
 from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE, Tether
@@ -92,8 +92,12 @@ def acting(tether: Tether, case: str) -> Tether:
 
 
 def stops_in_m(line: Line, case: str) -> NDArray[np.float64]:
-    """The stops that hold in a case, along the line [m]."""
-    return line.stop_m if case in (CASE_STOPS_HOLD, CASE_SLIPS_TO_STOP) else line.anchor_m
+    """The stops that hold in a case, along the line [m].
+
+    Only those that a connector is moved past: nobody moves it past one at the head, so nothing ever comes down on that.
+    """
+    at_m = line.stop_m if case in (CASE_STOPS_HOLD, CASE_SLIPS_TO_STOP) else line.anchor_m
+    return at_m[at_m <= bay_edges_m(line)[-2]]
 
 
 def audit(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_N: float) -> tuple[Outcome, ...]:
@@ -186,8 +190,8 @@ def _stop(
     energy_J = mass_kg * (
         specific_energy_J_kg(line, start_m, rock.mu_slide) - specific_energy_J_kg(line, taut_m, rock.mu_slide)
     )
-    steepest_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M)))
-    acceleration = slide_acceleration_m_s2(steepest_rad, rock.mu_slide)
+    angle_rad = steepest_rad(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M), taut_m)
+    acceleration = slide_acceleration_m_s2(angle_rad, rock.mu_slide)
     if tether.absorber is not None:
         stop = absorbed_stop(
             mass_kg, acceleration, energy_J, tether.stiffness_N, tether.reach_m, tether.absorber, rock.gear_gets_wet

@@ -132,8 +132,9 @@ def dynamic_arrest(
     ``gives_below_twice_the_pull`` says that what is soft may run a part out where what is stiff does not. Beside a
     dashpot in the body a stiffer chain may lower the peak of a slow start, for it works the dashpot harder.
 
-    Up to ``FEW_CASES`` are followed by the plain kernel. For more numba is imported at the first call, compiles then, and is kept on disk beside the package, or in the
-    user's own cache where that folder cannot be written; later runs only load it.
+    Up to ``FEW_CASES`` are followed by the plain kernel. For more numba is imported at the first call, compiles then,
+    and is kept on disk beside the package, or in the user's own cache where that folder cannot be written; later runs
+    only load it.
 
     Sources
     -------

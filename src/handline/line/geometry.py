@@ -166,6 +166,17 @@ def angle_at(line: Line, at_m: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(line.section_angle_rad)[np.minimum(index, len(upper_ends) - 1)]
 
 
+def steepest_rad(line: Line, low_m: NDArray[np.float64], high_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Steepest slope [rad] anywhere between two places, same shape; at a bend the section above counts too."""
+    upper_ends, angles = np.cumsum(line.section_length_m), np.asarray(line.section_angle_rad)
+    first, last = (
+        np.minimum(np.searchsorted(upper_ends, at_m, side="right"), len(angles) - 1)[..., None]
+        for at_m in (low_m, high_m)
+    )
+    section = np.arange(len(angles))
+    return np.where((first <= section) & (section <= last), angles, 0.0).max(axis=-1)
+
+
 def bay_edges_m(line: Line) -> NDArray[np.float64]:
     """The ends of the bays: the foot, every stop to be passed, the head."""
     return np.array([0.0, *(stop.at_m for stop in stops_to_pass(line)), line.length_m])

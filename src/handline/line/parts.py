@@ -61,6 +61,8 @@ class PartKind:
         Key of ``FIBRES``; "" where it is no fibre.
     absorber : Absorber or None
         What its edition promises.
+    is_loop : bool
+        Whether its strength is that of a closed loop, both strands: a knot that closes it adds no second one.
     """
 
     key: str
@@ -80,6 +82,7 @@ class PartKind:
     knotted_N: float | None = None
     fibre: str = ""
     absorber: Absorber | None = None
+    is_loop: bool = False
 
 
 @dataclass(frozen=True)
@@ -137,11 +140,12 @@ PARTS = _parts(
         "HMPE sling", "HMPE sling", SLING, LIMITS["sling"].force_N, HMPE_N, True,
         "22 kN new, sewn, straight pull", _KNOTTED_HMPE,
         LIMITS["sling"].source, "hmpe_drop_test", usual_length_m=0.6, usual_knot="girth hitch", fibre="HMPE",
+        is_loop=True,
     ),
     PartKind(
         "PA sling", "PA sling", SLING, LIMITS["sling"].force_N, PA_N, True,
         "22 kN new, sewn, straight pull", _ABOVE,
-        LIMITS["sling"].source, "pa_stiffness", usual_length_m=0.6, usual_knot="girth hitch", fibre="PA6",
+        LIMITS["sling"].source, "pa_stiffness", usual_length_m=0.6, usual_knot="girth hitch", fibre="PA6", is_loop=True,
     ),
     PartKind(
         "PA tape", "PA tape", SLING, 10000.0, PA_N, True,
@@ -184,16 +188,18 @@ PARTS = _parts(
         "sewn chain", "chain of sewn loops", CHAIN, LIMITS["sling"].force_N, HMPE_N, True,
         "22 kN new, end to end", _ABOVE,
         LIMITS["sling"].source, "hmpe_drop_test", usual_length_m=0.9, usual_knot="girth hitch", fibre="HMPE",
+        is_loop=True,
     ),
     PartKind(
         "daisy chain", "pocket of a daisy chain", CHAIN, None, HMPE_N, True,
         "aid climbing: one pocket bears body weight and little more", "more than body weight: a pocket may rip",
         "unknown_strength", "hmpe_drop_test", usual_length_m=0.9, usual_knot="girth hitch", fibre="HMPE",
+        is_loop=True,
     ),
     PartKind(
         "unmarked part", "unmarked part", SLING, None, HMPE_N, True,
         "nothing that can be read on it", "anything that a life hangs on",
-        "unknown_strength", "hmpe_drop_test", usual_length_m=0.6,
+        "unknown_strength", "hmpe_drop_test", usual_length_m=0.6, is_loop=True,
     ),
     PartKind(
         "elastic arm", "elastic arm", SLING, LIMITS["arm_elastic"].force_N, PA_N, False,
@@ -267,10 +273,11 @@ LOOP_STRANDS = 2.0
 
 
 def knot_share(kind: PartKind, knot: Knot) -> float:
-    """What share of a part's one-strand strength counts with a knot [-].
+    """What share of a part's strength counts with a knot [-].
 
-    The low end of what it leaves; in HMPE no knot leaves more than a girth hitch; a loop as ``LOOP_STRANDS`` says.
+    The low end of what it leaves; in HMPE no knot leaves more than a girth hitch; a loop of a part that is rated by
+    the strand as ``LOOP_STRANDS`` says.
     Sources: knot_strength, simon_2020, our_loop_rule.
     """
     keeps = min(knot.keeps, HMPE_KNOT_KEEPS) if kind.fibre == "HMPE" and knot.keeps < 1.0 else knot.keeps
-    return min(1.0, LOOP_STRANDS * keeps) if knot.closes_loop else keeps
+    return min(1.0, LOOP_STRANDS * keeps) if knot.closes_loop and not kind.is_loop else keeps

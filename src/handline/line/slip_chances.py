@@ -11,7 +11,7 @@ import numpy as np
 from handline.line.arrest import Absorber, plateau_stop
 from handline.line.audit import BODY_LENGTH_M, GIVES_WITHIN_M, acting, cases_of
 from handline.line.friction import Rock
-from handline.line.geometry import Line, angle_at
+from handline.line.geometry import Line, steepest_rad
 from handline.line.limits import LIMITS
 from handline.line.slide import slide_acceleration_m_s2, slide_end_m, slide_speed_m_s
 from handline.line.slip_draws import Draws, Floats, Slips, draw, slips_of
@@ -45,8 +45,9 @@ class SlipChances:
 
     ``share`` has the chance of each of ``ENDS``; they sum to one. ``slide_m`` and ``force_N`` are quantiles of
     ``QUANTILES``, the forces those of slips the tether stops (NaN where it stops none); ``longest_m`` and ``hardest_N``
-    are the worst drawn. ``body_share`` is the chance of a slide longer than a body; ``error`` one standard error of the
-    largest share, from the number of draws alone. ``draws`` is how many.
+    are the worst drawn. ``body_share`` is the chance of a slide longer than a body: one whose tether breaks counts as
+    longer, for it goes on. ``error`` is one standard error of the largest share, from the number of draws alone.
+    ``draws`` is how many.
     """
 
     tether: str
@@ -135,7 +136,7 @@ def _stops(
 ) -> tuple[Floats, Floats]:
     """Peak force [N] and how far tether and absorber give [m], of the slips that come taut."""
     taut_m, mu = slips.taut_m[which], slips.mu_slide[which]
-    angle_rad = np.maximum(angle_at(line, taut_m), angle_at(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M)))
+    angle_rad = steepest_rad(line, np.maximum(0.0, taut_m - GIVES_WITHIN_M), taut_m)
     stop = plateau_stop(
         slips.mass_kg[which],
         slide_acceleration_m_s2(angle_rad, mu),
@@ -173,7 +174,7 @@ def _chances(
         longest_m=float(ends.slide_m.max()),
         force_N=(float(force[0]), float(force[1]), float(force[2])),
         hardest_N=float(stopped_N.max()) if stopped_N.size else nan,
-        body_share=float((ends.slide_m > BODY_LENGTH_M).mean()),
+        body_share=float(((ends.slide_m > BODY_LENGTH_M) | (ends.end == ENDS.index(BREAKS))).mean()),
         error=float(np.sqrt(largest * (1.0 - largest) / count)),
         draws=count,
     )

@@ -101,9 +101,9 @@ def slips_of(line: Line, tether: Tether, case: str, rock: Rock, mass_kg: tuple[f
 
     Notes
     -----
-    A harness is anywhere on the line; a running connector up to a reach ahead of it or behind, never off the line, and
-    runs down to the next stop below the connector. A gripping hitch has between its slack and twice the reach to travel
-    (level with the harness, or climbed above), and the bite.
+    A harness is anywhere on the line; a running connector up to a reach ahead of it or behind, never off the line nor
+    past a stop at its head, and runs down to the next stop below the connector. A gripping hitch has between its slack
+    and twice the reach to travel (level with the harness, or climbed above), and the bite.
     Sources: our_slip_draws, practice_hitch, friction_memory, friction_ours.
     """
     tied = acting(tether, case)

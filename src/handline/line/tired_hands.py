@@ -1,7 +1,8 @@
 """How hands tire along the line: where they give out first, and the rests they need.
 
-On every stretch both hands share the pull and let go in turn, so that the endurance with breaks applies; what is used
-of it adds up from one place of rest to the next. At a stance, or on the plank of a standing stanchion, hands come
+On every stretch both hands share the pull and let go in turn, so that the endurance with breaks applies, as long as one
+hand alone holds the pull; where it takes both, neither can let go, and that of holding applies. What is used of it adds
+up from one place of rest to the next. At a stance, or on the plank of a standing stanchion, hands come
 back. All of that is ours: only the endurance over an hour was measured.
 """
 
@@ -16,7 +17,15 @@ from numpy.typing import NDArray
 from handline.line.footing import pull_to_stand_N
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import DOWN, UP, WAYS, Line, angle_at, bay_edges_m, rest_places_m
-from handline.line.grip import ENDURANCE_SHARE_WITH_BREAKS, WEAKER, Glove, Grip, both_hands_share, endurance_s
+from handline.line.grip import (
+    ENDURANCE_SHARE,
+    ENDURANCE_SHARE_WITH_BREAKS,
+    WEAKER,
+    Glove,
+    Grip,
+    both_hands_share,
+    endurance_s,
+)
 
 TOO_MUCH = "too much"
 """Both hands cannot hold the pull at all."""
@@ -27,6 +36,8 @@ TIRED = "tired"
 HANDS_BACK_S = 120.0
 # A usual rate of climbing is that on rock in this state, with the short rests it takes there.
 _RATE_IS_ON = ROCKS["dry"]
+# Of what each of both hands gives: above it one alone does not hold the pull, and neither can let go.
+ONE_ALONE_SHARE = 0.5
 
 
 @dataclass(frozen=True)
@@ -59,7 +70,8 @@ def hands_tire(
     """How hands tire on the line, and where they give out first.
 
     On each stretch of even slope: share = what each of both hands gives of its most; used = time / endurance(share),
-    added up since the last rest. Hands give out where the sum comes to 1, or where the share is above 1.
+    added up since the last rest; with breaks up to a share of a half, held without one above it. Hands give out where
+    the sum comes to 1, or where the share is above 1.
 
     Parameters
     ----------
@@ -118,12 +130,14 @@ def hand_rests_s(line: Line, mass_kg: float, rock: Rock, glove: Glove, rate_m_s:
     Notes
     -----
     Hands give no more than their most: where the pull is more than that, they count as at their most, and whether they
-    hold at all is for ``hands_tire`` to say. By the weaker norm.
+    hold at all is for ``hands_tire`` to say. These rests are the breaks, so the endurance with breaks counts all the
+    way. By the weaker norm.
     Sources: our_hand_rest, and those of ``hands_tire``.
     """
     edges_m = _edges_m(line)
     today, dry = (
-        np.diff(edges_m) * _used_per_m(line, edges_m, mass_kg, state, glove, rate_m_s, WEAKER, at_most=1.0)
+        np.diff(edges_m)
+        * _used_per_m(line, edges_m, mass_kg, state, glove, rate_m_s, WEAKER, at_most=1.0, breaks_up_to=1.0)
         for state in (rock, _RATE_IS_ON)
     )
     ends_m = bay_edges_m(line)
@@ -145,13 +159,16 @@ def _used_per_m(
     glove: Glove,
     rate_m_s: float,
     grip: Grip,
+    *,
     at_most: float = np.inf,
+    breaks_up_to: float = ONE_ALONE_SHARE,
 ) -> NDArray[np.float64]:
     """What of the endurance of both hands goes on each metre of each stretch; infinite where they cannot hold. [1/m]"""
     pull_N = pull_to_stand_N(mass_kg, angle_at(line, (edges_m[:-1] + edges_m[1:]) / 2.0), rock.mu_foot)
     share = np.minimum(both_hands_share(pull_N, glove.mu[rock.name], grip), at_most)
+    held_s, with_breaks_s = endurance_s(share, ENDURANCE_SHARE), endurance_s(share, ENDURANCE_SHARE_WITH_BREAKS)
     with np.errstate(divide="ignore"):
-        return 1.0 / (rate_m_s * endurance_s(share, ENDURANCE_SHARE_WITH_BREAKS))
+        return 1.0 / (rate_m_s * np.where(share > breaks_up_to, held_s, with_breaks_s))
 
 
 def _bay_of(line: Line, at_m: float) -> int:

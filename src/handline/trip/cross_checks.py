@@ -8,16 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
-from typing import Any, TypeGuard
 
 from handline import quantity
 from handline.errors import Problem, unknown_choice
+from handline.trip import crowd_checks
 from handline.trip.key_lines import Place
 from handline.trip.line_model import USUAL_CABLE
-
-Found = tuple[Place, object, Problem]
-"""Where, the value as typed, and what is wrong with it."""
-Typed = Mapping[str, Any]
+from handline.trip.typed_parts import Found, Typed, amount, is_text, table, tables
 
 _LENGTH_SLACK_m = 1e-6
 """An anchor at the very head, typed in another unit than the slab, may differ in the last digits."""
@@ -44,7 +41,7 @@ def _track_or_legs(typed: Typed) -> Iterator[Found]:
 
 
 def _legs_have_a_place(typed: Typed) -> Iterator[Found]:
-    route = _table(typed, "route")
+    route = table(typed, "route")
     for name, other in (("latitude", "longitude"), ("longitude", "latitude")):
         if name not in route and ("legs" in route or other in route):
             why = "typed legs" if "legs" in route else other
@@ -52,10 +49,10 @@ def _legs_have_a_place(typed: Typed) -> Iterator[Found]:
 
 
 def _legs_join(typed: Typed) -> Iterator[Found]:
-    legs = _tables(_table(typed, "route"), "legs")
+    legs = tables(table(typed, "route"), "legs")
     for (_, before), (index, leg) in pairwise(legs):
         start, end = leg.get("from"), before.get("to")
-        if _is_text(start) and _is_text(end) and start.strip() != end.strip():
+        if is_text(start) and is_text(end) and start.strip() != end.strip():
             yield (
                 ("route", "legs", index, "from"),
                 start,
@@ -64,29 +61,29 @@ def _legs_join(typed: Typed) -> Iterator[Found]:
 
 
 def _waypoint_names_once(typed: Typed) -> Iterator[Found]:
-    yield from _names_once(_tables(typed, "waypoints"), ("waypoints",))
+    yield from _names_once(tables(typed, "waypoints"), ("waypoints",))
 
 
 def _tether_names_once(typed: Typed) -> Iterator[Found]:
-    yield from _names_once(_tables(_table(typed, "tethers"), "own"), ("tethers", "own"))
+    yield from _names_once(tables(table(typed, "tethers"), "own"), ("tethers", "own"))
 
 
 def _tethers_fit_the_cable(typed: Typed) -> Iterator[Found]:
-    cable = _table(typed, "line").get("cable_diameter", USUAL_CABLE)
-    cable_m = _read(cable, "length")
+    cable = table(typed, "line").get("cable_diameter", USUAL_CABLE)
+    cable_m = amount(cable, "length")
     if cable_m is None:
         return
-    for i, tether in _tables(_table(typed, "tethers"), "own"):
-        for j, part in _tables(tether, "parts"):
+    for i, tether in tables(table(typed, "tethers"), "own"):
+        for j, part in tables(tether, "parts"):
             place: Place = ("tethers", "own", i, "parts", j)
-            opening_m = _read(part.get("opening"), "length")
+            opening_m = amount(part.get("opening"), "length")
             if opening_m is not None and opening_m <= cable_m + _LENGTH_SLACK_m and tether.get("kind") != "gripping":
                 yield (
                     (*place, "opening"),
                     part["opening"],
                     Problem("this connector does not go round the cable", allowed=f"more than {cable}, the cable"),
                 )
-            cord_m = _read(part.get("diameter"), "length")
+            cord_m = amount(part.get("diameter"), "length")
             if cord_m is not None and cord_m >= cable_m - _LENGTH_SLACK_m and tether.get("kind") == "gripping":
                 yield (
                     (*place, "diameter"),
@@ -100,14 +97,14 @@ def _tethers_fit_the_cable(typed: Typed) -> Iterator[Found]:
 
 
 def _member_names_once(typed: Typed) -> Iterator[Found]:
-    yield from _names_once(_tables(_table(typed, "party"), "members"), ("party", "members"))
+    yield from _names_once(tables(table(typed, "party"), "members"), ("party", "members"))
 
 
-def _names_once(tables: list[tuple[int, Typed]], place: Place) -> Iterator[Found]:
+def _names_once(named: list[tuple[int, Typed]], place: Place) -> Iterator[Found]:
     seen: set[str] = set()
-    for index, table in tables:
-        name = table.get("name")
-        if not _is_text(name):
+    for index, one in named:
+        name = one.get("name")
+        if not is_text(name):
             continue
         if name.strip() in seen:
             yield (*place, index, "name"), name, Problem("this name is taken", mend="give each its own name")
@@ -115,9 +112,9 @@ def _names_once(tables: list[tuple[int, Typed]], place: Place) -> Iterator[Found
 
 
 def _waypoints_are_somewhere(typed: Typed) -> Iterator[Found]:
-    route = _table(typed, "route")
+    route = table(typed, "route")
     leg_places = _leg_places(typed)
-    for index, waypoint in _tables(typed, "waypoints"):
+    for index, waypoint in tables(typed, "waypoints"):
         place: Place = ("waypoints", index)
         given = [key for key in ("latitude", "longitude", "at") if key in waypoint]
         if "legs" in route:
@@ -128,7 +125,7 @@ def _waypoints_are_somewhere(typed: Typed) -> Iterator[Found]:
                     Problem("with typed legs a waypoint has its place by its name", mend=f"leave {key} away"),
                 )
             name = waypoint.get("name")
-            if _is_text(name) and leg_places and name.strip() not in leg_places:
+            if is_text(name) and leg_places and name.strip() not in leg_places:
                 yield (*place, "name"), name, unknown_choice("end of a leg", name, leg_places)
         elif given not in (["latitude", "longitude"], ["at"]):
             yield (
@@ -143,18 +140,18 @@ def _waypoints_are_somewhere(typed: Typed) -> Iterator[Found]:
 
 def _places_exist(typed: Typed) -> Iterator[Found]:
     known = _place_names(typed)
-    line = _table(typed, "line")
+    line = table(typed, "line")
     named: list[tuple[Place, object]] = [(("line", key), line.get(key)) for key in ("foot", "head")]
     named += [
-        (("permits", index, "checked_at"), permit.get("checked_at")) for index, permit in _tables(typed, "permits")
+        (("permits", index, "checked_at"), permit.get("checked_at")) for index, permit in tables(typed, "permits")
     ]
     named += [
         (("route", "ground", index, key), part.get(key))
-        for index, part in _tables(_table(typed, "route"), "ground")
+        for index, part in tables(table(typed, "route"), "ground")
         for key in ("from", "to")
     ]
     for place, name in named:
-        if not _is_text(name) or name.strip() in known:
+        if not is_text(name) or name.strip() in known:
             continue
         if known:
             yield place, name, unknown_choice("waypoint", name, known)
@@ -163,9 +160,9 @@ def _places_exist(typed: Typed) -> Iterator[Found]:
 
 
 def _foot_and_head_are_clear(typed: Typed) -> Iterator[Found]:
-    line = _table(typed, "line")
+    line = table(typed, "line")
     for key, kind in (("foot", "line_foot"), ("head", "line_head")):
-        of_kind = [index for index, waypoint in _tables(typed, "waypoints") if waypoint.get("kind") == kind]
+        of_kind = [index for index, waypoint in tables(typed, "waypoints") if waypoint.get("kind") == kind]
         if key not in line and len(of_kind) > 1:
             yield (
                 ("waypoints", of_kind[1], "kind"),
@@ -173,7 +170,7 @@ def _foot_and_head_are_clear(typed: Typed) -> Iterator[Found]:
                 Problem(f"two waypoints are a {kind}", mend=f"name the one that is meant as {key} in [line]"),
             )
     foot, head = line.get("foot"), line.get("head")
-    if _is_text(foot) and foot == head:
+    if is_text(foot) and foot == head:
         yield ("line", "head"), head, Problem("foot and head of the line are the same waypoint")
 
 
@@ -192,7 +189,7 @@ def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
         )
     elif not line.get("sections") and len(short) < 2:
         untyped = "sections" not in line and not short
-        if not (untyped and "track" in _table(typed, "route")):
+        if not (untyped and "track" in table(typed, "route")):
             yield ("line",), None, Problem("the slab has no length and angle", allowed=forms)
         elif unnamed := _unnamed_ends(typed):
             yield (
@@ -208,19 +205,19 @@ def _one_form_of_slab(typed: Typed) -> Iterator[Found]:
 
 def _unnamed_ends(typed: Typed) -> list[str]:
     """Which ends of the line no waypoint is."""
-    kinds = [waypoint.get("kind") for _, waypoint in _tables(typed, "waypoints")]
-    line = _table(typed, "line")
-    return [end for end in ("foot", "head") if not _is_text(line.get(end)) and f"line_{end}" not in kinds]
+    kinds = [waypoint.get("kind") for _, waypoint in tables(typed, "waypoints")]
+    line = table(typed, "line")
+    return [end for end in ("foot", "head") if not is_text(line.get(end)) and f"line_{end}" not in kinds]
 
 
 def _places_in_order(typed: Typed) -> Iterator[Found]:
-    line = _table(typed, "line")
+    line = table(typed, "line")
     total_m = _slab_length_m(line)
     for key, what in (("anchors", "anchor"), ("stances", "stance")):
         places = line.get(key)
         before_m: float | None = None
         for index, typed_at in enumerate(places if isinstance(places, list) else []):
-            at_m = _read(typed_at, "length")
+            at_m = amount(typed_at, "length")
             place: Place = ("line", key, index)
             if at_m is None:
                 continue
@@ -241,7 +238,7 @@ def beyond_the_head(what: str, total_m: float) -> Problem:
 
 
 def _size_or_members(typed: Typed) -> Iterator[Found]:
-    party = _table(typed, "party")
+    party = table(typed, "party")
     size, members = party.get("size"), party.get("members")
     if members == [] and "size" not in party:
         return  # counted as a party of none, which the model refuses
@@ -259,27 +256,9 @@ def _size_or_members(typed: Typed) -> Iterator[Found]:
         )
 
 
-def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
-    crowd = _table(typed, "crowd")
-    for short in ("wait_up", "wait_down"):
-        long = f"{short}_long"
-        if long in crowd and short not in crowd:
-            yield ("crowd", short), None, Problem(f"{short} is needed with {long}", mend=f'write {short} = "10 min"')
-        short_s, long_s = _read(crowd.get(short), "duration"), _read(crowd.get(long), "duration")
-        if short_s is not None and long_s is not None and long_s < short_s:
-            yield (
-                ("crowd", long),
-                crowd[long],
-                Problem(
-                    f"nine in ten cannot wait less than half do: {long} is shorter than {short}",
-                    allowed=f"at least {crowd[short]}",
-                ),
-            )
-
-
 def _lightest_is_lighter(typed: Typed) -> Iterator[Found]:
-    party = _table(typed, "party")
-    lightest_kg, heaviest_kg = _read(party.get("lightest_mass"), "mass"), _read(party.get("body_mass"), "mass")
+    party = table(typed, "party")
+    lightest_kg, heaviest_kg = amount(party.get("lightest_mass"), "mass"), amount(party.get("body_mass"), "mass")
     if lightest_kg is not None and heaviest_kg is not None and lightest_kg > heaviest_kg:
         yield (
             ("party", "lightest_mass"),
@@ -305,49 +284,23 @@ CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     _member_names_once,
     _tether_names_once,
     _tethers_fit_the_cable,
-    _long_waits_are_longer,
     _lightest_is_lighter,
+    *crowd_checks.CHECKS,
 )
 
 
-# --- reading what was typed, as far as it can be read --------------------------------------------------------------
-
-
-def _table(typed: Typed, name: str) -> Typed:
-    """A section as typed, or an empty one."""
-    table = typed.get(name)
-    return table if isinstance(table, Mapping) else {}
-
-
-def _tables(typed: Typed, name: str) -> list[tuple[int, Typed]]:
-    """The tables of a list, each with its index."""
-    tables = typed.get(name)
-    return [(i, t) for i, t in enumerate(tables) if isinstance(t, Mapping)] if isinstance(tables, list) else []
-
-
-def _is_text(value: object) -> TypeGuard[str]:
-    return isinstance(value, str) and bool(value.strip())
+# --- parts of what was typed ---------------------------------------------------------------------------------------
 
 
 def _leg_places(typed: Typed) -> list[str]:
-    legs = _tables(_table(typed, "route"), "legs")
+    legs = tables(table(typed, "route"), "legs")
     ends = [leg.get(key) for _, leg in legs for key in ("from", "to")]
     return list(dict.fromkeys(end.strip() for end in ends if isinstance(end, str) and end.strip()))
 
 
 def _place_names(typed: Typed) -> list[str]:
-    names = [waypoint.get("name") for _, waypoint in _tables(typed, "waypoints")]
+    names = [waypoint.get("name") for _, waypoint in tables(typed, "waypoints")]
     return [*(name.strip() for name in names if isinstance(name, str)), *_leg_places(typed)]
-
-
-def _read(value: object, kind: str) -> float | None:
-    """A quantity, or None where it cannot be read."""
-    if not isinstance(value, str) or len(value) > 60:
-        return None
-    try:
-        return quantity.parse(value, kind)
-    except quantity.QuantityError:
-        return None
 
 
 def _slab_length_m(line: Typed) -> float | None:
@@ -357,6 +310,6 @@ def _slab_length_m(line: Typed) -> float | None:
         pieces = [section.get("length") if isinstance(section, Mapping) else None for section in sections]
     else:
         pieces = [line.get("length")]
-    lengths_m = [_read(piece, "length") for piece in pieces]
+    lengths_m = [amount(piece, "length") for piece in pieces]
     known_m = [length_m for length_m in lengths_m if length_m is not None]
     return sum(known_m) if len(known_m) == len(lengths_m) else None

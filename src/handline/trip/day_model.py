@@ -10,15 +10,24 @@ from pydantic import Field
 from handline.quantity import Units
 from handline.trip.amount import Amount, Clock, Number, Share
 from handline.trip.route_model import Name
-from handline.trip.section import Section, key
+from handline.trip.section import Section, key, usual
 from handline.trip.words import Day, OneOf, Text
 
+Yields = Literal["pass", "up waits", "down waits"]
 Rock = Literal["dry", "damp", "wet", "iced"]
 GearItem = Literal["light", "gloves", "harness", "helmet", "map", "first aid", "layers", "water treatment"]
 PeriodWords = Annotated[str, Text(longest=200)]
 Wait = Annotated[float, Amount("duration", "0 s", "12 h")]
 
 USUAL_START_S = 5 * 3600.0
+MOST_PEOPLE = 5000
+"""More than this in a day is no line of one climber to a bay."""
+# Of a crowd nobody has counted. [practice_crowd]
+USUAL_OTHERS_START_S = 6 * 3600.0
+USUAL_SHARE_WHO_COME = 0.9
+USUAL_PARTIES_OF = 3
+USUAL_FREEZE_CHANCE = 0.02
+USUAL_STANCE_PLACES = 2
 MOST_STORM_CHANCE = 0.99
 """No forecast is surer; a chance of one would put the storm at the stroke of midnight."""
 
@@ -53,9 +62,61 @@ class Season(Section):
     )
 
 
-class Crowd(Section):
-    """Waiting at the line: half the parties wait less than the first, nine in ten less than the long one."""
+class ArrivalSpan(Section):
+    """People who come to the foot of the line in a part of the day, as somebody counted them."""
 
+    from_clock_s: Annotated[float, Clock()] = key("from", "When it begins.")
+    to_clock_s: Annotated[float, Clock()] = key("to", "When it ends.")
+    people: Annotated[int, Number(0, MOST_PEOPLE, whole=True)] = Field(description="How many people come in it.")
+
+
+class Crowd(Section):
+    """The people on the line: how many and when, and how they pass; or how long one waits, as typed.
+
+    Of typed waits half the parties wait less than the first, nine in ten less than the long one.
+    """
+
+    people_per_day: Annotated[int, Number(1, MOST_PEOPLE, whole=True)] | None = Field(
+        default=None,
+        description="How many people may be on the line in a day, your party with them; left out, the places of the "
+        "first permit that has any.",
+    )
+    share_who_come: Annotated[float, Share(0.01, 1.0)] = Field(
+        default=USUAL_SHARE_WHO_COME, description="How many of these come on the day, as a share."
+    )
+    starts_clock_s: Annotated[float, Clock()] = key(
+        "starts",
+        "When people usually start walking.",
+        default=USUAL_OTHERS_START_S,
+        json_schema_extra={"default": "06:00"},
+    )
+    starts_spread_s: Annotated[float, Amount("duration", "0 min", "6 h")] = usual(
+        "1 h", "duration", "starts_spread", "Two in three start within this of it, before or after."
+    )
+    arrivals: Annotated[tuple[ArrivalSpan, ...], Field(strict=False)] = Field(
+        default=(),
+        description="Who comes to the foot when, as counted, in place of people_per_day and starts: "
+        'a list of { from = "06:00", to = "08:00", people = 40 }.',
+    )
+    parties_of: Annotated[int, Number(1, 60, whole=True)] = Field(
+        default=USUAL_PARTIES_OF, description="How many of the others come together."
+    )
+    yields: Annotated[Yields, OneOf("rule of yielding")] = Field(
+        default="pass", description="What two do who meet in a bay: pass each other, or one of them waits before it."
+    )
+    pass_time_s: Annotated[float, Amount("duration", "0 s", "10 min")] = usual(
+        "15 s", "duration", "pass_time", "What passing each other in a bay costs each of the two."
+    )
+    freeze_chance: Annotated[float, Share(0.0, 0.5)] = Field(
+        default=USUAL_FREEZE_CHANCE,
+        description="Chance that somebody stands still somewhere on the line, once on the way up and down.",
+    )
+    freeze_time_s: Annotated[float, Amount("duration", "0 s", "2 h")] = usual(
+        "5 min", "duration", "freeze_time", "How long half of those stand still at least."
+    )
+    stance_places: Annotated[int, Number(1, 50, whole=True)] = Field(
+        default=USUAL_STANCE_PLACES, description="How many people each way can wait at a stance of [line]."
+    )
     wait_up_s: Wait | None = key("wait_up", "Half the parties wait less at the foot.", default=None)
     wait_up_long_s: Wait | None = key("wait_up_long", "Nine in ten wait less at the foot.", default=None)
     wait_down_s: Wait | None = key("wait_down", "Half the parties wait less at the head.", default=None)

@@ -42,7 +42,8 @@ class Member(Section):
         "pack_mass", "What this person carries; left out, as for the party.", default=None
     )
     fitness: Annotated[Fitness, OneOf("fitness")] | None = Field(
-        default=None, description="How fast this person goes, as measured crews did; left out, not known."
+        default=None,
+        description="How fast this person goes, as measured crews did; it takes the place of the party's pace.",
     )
     pace: Pace | None = Field(default=None, description="This person's own pace, as recorded.")
 
@@ -66,7 +67,10 @@ class Party(Section):
     pack_mass_kg: PackMass = usual(
         "8 kg", "mass", "pack_mass", "What each carries: it slows the walk, and on the line it falls with the body."
     )
-    pace: Pace | None = Field(default=None, description="The pace of the whole party, as recorded.")
+    pace: Pace | None = Field(
+        default=None,
+        description="The pace of the whole party, as recorded: of all with no pace and no fitness of their own.",
+    )
     factors: Factors = Field(default_factory=Factors, description="What makes the party slower, each with a switch.")
     members: Annotated[tuple[Member, ...], Field(strict=False)] = Field(
         default=(), description="The people one by one, each a [[party.members]]."

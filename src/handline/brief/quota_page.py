@@ -1,0 +1,44 @@
+"""People a day against waiting as one offline page, for land managers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from handline.brief.figures.quota_curve import CHANCE, PASSAGE, quota_picture
+from handline.brief.line_page import LEVEL_WORDS
+from handline.brief.quota_words import chance_words, knee_words, time_words, within_words
+from handline.brief.still_page import still_page
+from handline.brief.stills import Draw, draw_here
+from handline.day.quota_report import QuotaReport
+from handline.whole_file import write_whole
+
+QUOTA_NAME = "quota.html"
+
+
+def quota_html(report: QuotaReport, draw: Draw = draw_here) -> str:
+    """The page of a quota report, whole; ``draw`` makes the still pictures."""
+    return still_page(
+        "quota.html",
+        report.units,
+        [quota_picture(report, which) for which in (CHANCE, PASSAGE)],
+        draw,
+        report=report,
+        levels=LEVEL_WORDS,
+        chance=chance_words,
+        time=time_words,
+        within=within_words,
+        knee=knee_words,
+    )
+
+
+def write_quota(report: QuotaReport, folder: Path, draw: Draw = draw_here) -> Path:
+    """Write the page of a quota report into a folder, which is made if need be.
+
+    Raises
+    ------
+    OutputError
+        The folder cannot be made or written; nothing half written is left.
+    """
+    path = folder / QUOTA_NAME
+    write_whole(path, quota_html(report, draw))
+    return path
