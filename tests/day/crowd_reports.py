@@ -8,20 +8,23 @@ from handline.day.crowd_report import CrowdReport
 from handline.day.crowd_reporting import crowd_report
 from handline.day.quota_report import QuotaReport
 from handline.day.quota_reporting import quota_report
-from handline.trip.model import Trip
 from tests.day.line_reports import tamsin_trip
 from tests.day.trips import typed_trip
 
-PEOPLE = '{ from = "07:30", to = "09:30", people = 90 }'
+COUNTED = 'arrivals = [{ from = "07:30", to = "09:00", people = 90 }, { from = "10:00", to = "13:00", people = 20 }]'
 
 
-def crowded_trip(crowd: str = f"arrivals = [{PEOPLE}]", **more: str) -> Trip:
-    """The trip of three legs with a crowd typed below its waits, which come last in [crowd]."""
-    # The rock is what stands right behind [crowd]: more keys of it go in front of its header.
-    rock = more.pop("rock", "dry")
-    trip = typed_trip(**more, wait=f'5 min"\n{crowd}\n#', rock=rock) if not crowd else None
-    return trip or _typed(crowd, rock, **more)
+@lru_cache(maxsize=1)
+def crowded() -> CrowdReport:
+    """The trip of three legs, its party in the middle of ninety people in an hour and a half, and a quiet noon."""
+    return crowd_report(typed_trip(crowd=COUNTED), days=60)
 
 
-def _typed(crowd: str, rock: str, **more: str) -> Trip:
-    return typed_trip(**more, tether=f'absorbing lanyard"\n\n[crowd]\n{crowd}\n#', rock=rock)
+@lru_cache(maxsize=1)
+def tamsin_crowd() -> CrowdReport:
+    return crowd_report(tamsin_trip(), days=40)
+
+
+@lru_cache(maxsize=1)
+def quota() -> QuotaReport:
+    return quota_report(typed_trip(crowd=COUNTED), limit_s=1800.0, most=180, days=60)

@@ -72,6 +72,7 @@ chosen = "{tether}"
 [crowd]
 wait_up = "{wait}"
 wait_down = "{wait}"
+{crowd}
 
 [weather]
 rock = "{rock}"
@@ -97,6 +98,7 @@ def typed_trip(
     party: str = "",
     tether: str = "absorbing lanyard",
     wait: str = "5 min",
+    crowd: str = "",
     rock: str = "dry",
     weather: str = 'storm_chance = "20 %"',
     limits: str = "",
@@ -104,7 +106,7 @@ def typed_trip(
 ) -> Trip:
     """A trip of typed legs, out and back over the line."""
     text = LEGS.format(
-        days=days, seed=seed, route=route, line=line, party=party, tether=tether, wait=wait, rock=rock, weather=weather,
-        limits=limits,
+        days=days, seed=seed, route=route, line=line, party=party, tether=tether, wait=wait, crowd=crowd, rock=rock,
+        weather=weather, limits=limits,
     )  # fmt: skip
     return read_trip_text(text + more, Path("three-legs") / "trip.toml")

@@ -16,8 +16,8 @@ from handline.sources import source
 
 # Nine in ten wait or are held up less than this: no matter for the day. Ours. [practice_line_wait]
 LONG_DELAY_S = 45 * 60.0
-# A crowd that comes to more than this share of what can follow each other is near a queue that grows. [our_crowd_rules]
-NEAR_CAPACITY = 0.8
+# So many people in a queue on half the days are a line that is full. Ours. [practice_line_wait]
+QUEUE_FROM = 10
 # Another start is worth telling from this much less delay on.
 _WORTH_S = 10 * 60.0
 # Less than this is no wait, and fewer days than these are told of in the table alone.
@@ -96,14 +96,22 @@ def _long_delays(party: tuple[PartyWay, ...]) -> Iterator[Finding]:
 
 
 def _full(tables: CrowdTables, capacity_per_h: tuple[float, float]) -> Iterator[Finding]:
-    for way, words in ((UP, "up"), (DOWN, "down")):
-        busiest = float(tables.off_per_h[way].max())
-        if busiest > NEAR_CAPACITY * capacity_per_h[way]:
+    """A queue that half the days have: more come than pass, for a while at least."""
+    counts = tables.counts
+    half = int(np.flatnonzero(counts.levels == 0.5)[0])
+    for way, where, other, people in (
+        (UP, "foot", "coming down", counts.at_foot[half]),
+        (DOWN, "head", "going up", counts.at_head[half]),
+    ):
+        at = int(np.argmax(people)) if people.size else 0
+        if people.size and people[at] >= QUEUE_FROM:
             yield Finding(
                 "heed",
-                f"crowd_full_{words}",
-                f"In the busiest half hour the line is full going {words}: {busiest:.0f} people an hour pass, and "
-                f"{capacity_per_h[way]:.0f} are the most that can follow each other.",
+                f"crowd_full_{where}",
+                f"The line is full: at {show_clock(counts.clock_s[at])} half the days have {people[at]:.0f} people or "
+                f"more in the queue at the {where}.",
+                f"{float(tables.off_per_h[way].max()):.0f} an hour pass in the busiest half hour; with nobody {other} "
+                f"it would be {capacity_per_h[way]:.0f} at most.",
             )
 
 
