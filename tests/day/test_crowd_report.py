@@ -33,6 +33,8 @@ def _upper(values, level: float) -> float:
 def test_rules_are_as_stated() -> None:
     assert (crowd_reporting.MOST_DELAY_S, crowd_reporting.BIN_S, crowd_reporting.USUAL_DAYS) == (900.0, 1800.0, 300)
     assert (crowd_findings.LONG_DELAY_S, crowd_findings.QUEUE_FROM) == (2700.0, 10)
+    assert (crowd_reporting._HEAT_DAYS, crowd_reporting._HEAT_BIN_S, crowd_reporting._WHILE_S) == (50, 3600.0, 900.0)
+    assert crowd_findings._WORTH_S == 600.0
     assert (crowd_findings.NO_WAIT_S, crowd_findings.LATE_FROM) == (30.0, 0.01)
 
 

@@ -116,6 +116,23 @@ def test_one_climber_alone_takes_what_the_line_says(rock: str) -> None:
     assert (rests_s > 0.0) == (rock == "wet")
 
 
+def test_spreads_of_a_climber() -> None:
+    climbers = _crowd(typed_trip(crowd="people_per_day = 50")).climbers
+    assert (climbers.rate_sigma, climbers.changeover_sigma, climbers.top_sigma) == (0.20, 0.30, 0.30)
+    assert (climbers.rest_chance, climbers.rest_sigma) == (0.0, 0.0)
+
+
+def test_rests_of_the_hands_stand_in_their_own_bay_both_ways() -> None:
+    trip = typed_trip(rock="wet", crowd="people_per_day = 50")
+    crowd = _crowd(trip)
+    starts_m = [0.0, *np.cumsum(crowd.line.bay_length_m)[:-1]]
+    for way, told_s in zip(("up", "down"), crowd.hands_s, strict=True):
+        passed = passage_of(trip, crowd.setting.line, crowd.setting.chosen, crowd.setting.rock, way).bays
+        by_place = {round(bay.start_m, 6): bay.hand_rest_s for bay in passed}
+        assert told_s == pytest.approx([by_place[round(float(at_m), 6)] for at_m in starts_m])
+    assert not np.array_equal(crowd.hands_s[DOWN], crowd.hands_s[DOWN][::-1])
+
+
 def test_others_walk_by_the_published_mix_and_its_hand_sum() -> None:
     trip = typed_trip(party=STEADY, route=NAISMITH, crowd='people_per_day = 50\nstarts = "08:00"')
     comes = _crowd(trip).arrivals.comes
@@ -127,6 +144,7 @@ def test_others_walk_by_the_published_mix_and_its_hand_sum() -> None:
     assert early.arrivals.comes.walk_s == pytest.approx([1.25 * WALK_S + 600.0], rel=1e-6)
     mixed = _crowd(typed_trip(crowd="people_per_day = 50")).arrivals.comes
     assert mixed.walk_s.size == 8
+    assert mixed.walk_sigma == 0.12
     assert np.ptp(mixed.walk_s) > 1200.0
 
 
@@ -166,6 +184,11 @@ def test_days_are_the_same_in_parts_and_parties_stay_together_above() -> None:
         together = again.arrivals.clock_s == clock
         assert np.ptp(stay_s[together]) == pytest.approx(0.0, abs=1e-6)
     assert np.ptp(stay_s) > 60.0
+
+
+def test_big_crowds_come_in_smaller_parts() -> None:
+    crowd = _crowd(typed_trip(crowd="people_per_day = 50"))
+    assert [part.days for part in crowd_days(crowd.with_people(4000), 7)] == [3, 3, 1]
 
 
 def test_capacity_is_one_over_the_slowest_bay() -> None:

@@ -103,3 +103,14 @@ def test_storms_are_counted_from_the_start() -> None:
     # What is left of the first day's 40 % after 06:00, and the second day's on top of it.
     assert by_clock[24 * 3600.0] == pytest.approx(0.40, abs=0.02)
     assert by_clock[48 * 3600.0] > by_clock[24 * 3600.0]
+
+
+def test_no_latest_time_lies_before_the_start() -> None:
+    """Limits that an earlier start would meet: on the way there is no time left, and the start says which one would."""
+    plan = make_plan(typed_trip(limits='home_by = "09:30"\nhome_before_dark = false\noff_line_before_storm = false'))
+    assert plan.decision.leave_by_clock_s is not None
+    assert plan.decision.leave_by_clock_s < 6 * 3600.0
+    on_the_way = [row for row in plan.timetable[1:] if row.latest_clock_s is None]
+    assert on_the_way
+    assert {row.latest_says for row in on_the_way} == {"no time meets the limits"}
+    assert all(row.latest_clock_s > 6 * 3600.0 for row in plan.timetable[1:] if row.latest_clock_s is not None)

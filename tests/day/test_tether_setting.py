@@ -131,8 +131,9 @@ def test_what_is_typed_wrong(more: str, key: str, said: str) -> None:
 def test_all_of_it_at_once_and_with_the_rest_of_the_file() -> None:
     more = own("running", 'part = "slin"\nknot = "nkot"', 'part = "PA cord"\nopening = "2 cm"')
     text = LEGS.format(
-        days=100, seed=1, route="", line="", party="", tether="lasso", wait="5 min", rock="dry", weather="", limits=""
-    )
+        days=100, seed=1, route="", line="", party="", tether="lasso", wait="5 min", crowd="", rock="dry", weather="",
+        limits="",
+    )  # fmt: skip
     with pytest.raises(TripError) as error:
         read_trip_text(text + more, Path("three-legs") / "trip.toml", subject_problems)
     keys = {problem.key for problem in error.value.problems}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handline.day.crowd_report import CrowdReport, Window
-from handline.quantity import show_clock, show_duration
+from handline.quantity import say_clock, show_clock, show_duration
 
 
 def pair_words(pair: tuple[float, float]) -> str:
@@ -31,5 +31,5 @@ def windows_words(windows: Sequence[Window], most_delay_s: float) -> str:
 
 def clears_words(report: CrowdReport) -> str:
     """When the last is off the line."""
-    early, half, late = (show_clock(clock) for clock in report.clears_clock_s)
+    early, half, late = (say_clock(clock) for clock in report.clears_clock_s)
     return f"half the days by {half}, one day in ten by {early}, nine in ten by {late}"

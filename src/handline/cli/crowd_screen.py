@@ -51,7 +51,7 @@ def _hours(rows: Sequence[HourRow]) -> Table:
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
     table.add_column("At the foot", no_wrap=True)
     for heading in ("wait there", "on the line up", "of it, others cost", "people above"):
-        table.add_column(heading, justify="right", no_wrap=True)
+        table.add_column(heading, justify="right", overflow="fold")
     busiest = sorted(rows, key=lambda row: -row.passes)[:_MOST_ROWS]
     for row in (row for row in rows if row in busiest):
         table.add_row(

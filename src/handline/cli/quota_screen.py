@@ -50,7 +50,7 @@ def _points(report: QuotaReport) -> Table:
     table.add_column("People a day", justify="right")
     limit = show_duration(report.limit_s)
     for heading in (f"wait over {limit}", "mean wait", "on the line, 19 in 20 under"):
-        table.add_column(heading, justify="right", no_wrap=True)
+        table.add_column(heading, justify="right", overflow="fold")
     table.add_column("")
     now = report.curves[0]
     for point in now.points:

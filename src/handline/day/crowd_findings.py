@@ -11,7 +11,7 @@ from handline.crowd.tables import CrowdTables
 from handline.day.crowd_report import PartyWay, Window
 from handline.day.crowd_setting import CrowdSetting
 from handline.day.plan import LEVELS, Finding
-from handline.quantity import show_clock, show_duration, show_share
+from handline.quantity import say_clock, show_duration, show_share
 from handline.sources import source
 
 # Nine in ten wait or are held up less than this: no matter for the day. Ours. [practice_line_wait]
@@ -28,9 +28,9 @@ LATE_FROM = 0.01
 def headline(crowd: CrowdSetting, party: tuple[PartyWay, ...]) -> tuple[str, str]:
     """The answer in one line, and the numbers of it."""
     up, down = party
-    words = f"At the foot about {show_clock(up.join_clock_s[1])} you {waits_words(up.wait_s)}."
+    words = f"At the foot about {say_clock(up.join_clock_s[1])} you {waits_words(up.wait_s)}."
     why = (
-        f"{_on_line('Up', up)} At the head, about {show_clock(down.join_clock_s[1])}, you {waits_words(down.wait_s)}. "
+        f"{_on_line('Up', up)} At the head, about {say_clock(down.join_clock_s[1])}, you {waits_words(down.wait_s)}. "
         f"{_on_line('Down', down)} {crowd.people} people a day."
     )
     return words, why
@@ -108,7 +108,7 @@ def _full(tables: CrowdTables, capacity_per_h: tuple[float, float]) -> Iterator[
             yield Finding(
                 "heed",
                 f"crowd_full_{where}",
-                f"The line is full: at {show_clock(counts.clock_s[at])} half the days have {people[at]:.0f} people or "
+                f"The line is full: at {say_clock(counts.clock_s[at])} half the days have {people[at]:.0f} people or "
                 f"more in the queue at the {where}.",
                 f"{float(tables.off_per_h[way].max()):.0f} an hour pass in the busiest half hour; with nobody {other} "
                 f"it would be {capacity_per_h[way]:.0f} at most.",
@@ -123,7 +123,7 @@ def _other_time(party: tuple[PartyWay, ...], windows: tuple[Window, ...]) -> Ite
         yield Finding(
             "heed",
             "crowd_other_time",
-            f"At the foot between {show_clock(best.start_clock_s)} and {show_clock(best.end_clock_s)} others cost "
+            f"At the foot between {say_clock(best.start_clock_s)} and {say_clock(best.end_clock_s)} others cost "
             f"under {show_duration(best.delay_s)} in nine of ten cases.",
         )
 

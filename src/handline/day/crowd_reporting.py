@@ -22,6 +22,7 @@ from handline.day.plan import LEVELS
 from handline.day.planning import CAUTIONS, Told
 from handline.day.setting import set_up
 from handline.day.simulation import Floats
+from handline.trip.day_model import MOST_PEOPLE
 from handline.trip.model import Trip
 
 USUAL_DAYS = 300
@@ -224,7 +225,7 @@ def _present(tables: CrowdTables) -> tuple[tuple[float, float, float, float], ..
 def _heat(crowd: CrowdSetting, told: Told) -> tuple[HeatCell, ...]:
     """From joining the queue to the head, by people a day and arrival."""
     least = max(crowd.party_size, 1)
-    numbers = sorted({max(least, round(share * crowd.people)) for share in _HEAT_SHARES})
+    numbers = sorted({min(max(least, round(share * crowd.people)), MOST_PEOPLE) for share in _HEAT_SHARES})
     cells: list[HeatCell] = []
     for done, people in enumerate(numbers):
         told("More and fewer people", done / len(numbers))

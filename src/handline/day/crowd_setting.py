@@ -33,8 +33,9 @@ CHANGEOVER_SIGMA = 0.30
 FREEZE_SIGMA = 0.50
 TOP_SIGMA = 0.30
 
-# Days in one call of the kernel: so much is in memory at once.
+# Days in one call of the kernel at most, and climbers: so much is in memory at once.
 _DAYS_A_CHUNK = 50
+_CLIMBERS_A_CHUNK = 15_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +63,7 @@ class CrowdSetting:
 
     def with_people(self, people: int) -> CrowdSetting:
         """The same with another number of people a day, the party with them."""
-        return replace(self, people=people, arrivals=replace(self.arrivals, people=max(0, people - self.party_size)))
+        return replace(self, people=people, arrivals=replace(self.arrivals, people=people - self.party_size))
 
     def without_us(self) -> CrowdSetting:
         """The same people without the party that asks: all of them are others."""
@@ -75,8 +76,10 @@ class CrowdSetting:
 
 def crowd_days(crowd: CrowdSetting, days: int, *, first_day: int = 0) -> Iterator[CrowdDays]:
     """Days of a crowd, some at a time and in their order: memory stays flat in their number."""
-    for first in range(first_day, first_day + days, _DAYS_A_CHUNK):
-        yield some_days(crowd, first, min(_DAYS_A_CHUNK, first_day + days - first))
+    people = max(1, crowd.arrivals.people + crowd.party_size)
+    step = min(_DAYS_A_CHUNK, max(1, _CLIMBERS_A_CHUNK // people))
+    for first in range(first_day, first_day + days, step):
+        yield some_days(crowd, first, min(step, first_day + days - first))
 
 
 def some_days(crowd: CrowdSetting, first_day: int, days: int, *, keep_bays: bool = False) -> CrowdDays:

@@ -151,6 +151,8 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
         days,
         lambda share: told("Searching latest passing times", share),
     )
+    # A time before the party even leaves is no advice on the way: from this start none meets the limits there.
+    latest[1:][latest[1:] <= about.start_clock_s] = np.nan
     return Simulated(
         draws=draws,
         days=days,

@@ -22,7 +22,9 @@ from handline.day.planning import CAUTIONS, Told
 from handline.day.quota_report import Band, QuotaCurve, QuotaPoint, QuotaReport
 from handline.day.setting import set_up
 from handline.day.simulation import Floats
+from handline.errors import Problem, TripError
 from handline.quantity import show_clock, show_duration, show_share
+from handline.trip.day_model import MOST_PEOPLE
 from handline.trip.model import Trip
 
 USUAL_QUOTA_DAYS = 60
@@ -107,13 +109,17 @@ def quota_report(
     now = people_of(trip)
     asked = None if now is not None and now[0] >= trip.party.size else most
     crowd = set_crowd(setting, 1, asked).without_us()
-    numbers = _numbers(most if most is not None else MOST_TIMES * crowd.people)
+    numbers = _numbers(most if most is not None else min(MOST_TIMES * crowd.people, MOST_PEOPLE))
     ways = _ways(crowd)
     curves = []
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as executor:
+    executor = ThreadPoolExecutor(max_workers=os.cpu_count() or 1)
+    try:
         for done, (key, words, way) in enumerate(ways):
             told(f"More people: {words}", done / len(ways))
             curves.append(_curve(key, words, _tried(way, numbers, days, limit_s, executor)))
+    finally:
+        # Where somebody stops the work, what has not begun never does.
+        executor.shutdown(cancel_futures=True)
     found = tuple(_findings(crowd, curves, limit_s))
     headline, why = _headline(crowd, curves[0], limit_s)
     return QuotaReport(
@@ -177,7 +183,19 @@ def _tried(
     futures = {
         people: executor.submit(_one_number, crowd.with_people(people), days, limit_s) for people in reversed(numbers)
     }
-    return tuple(futures[people].result() for people in numbers)
+    tried = tuple(one for people in numbers if (one := futures[people].result()).over.size == _GROUPS)
+    if not tried:
+        raise TripError(
+            crowd.setting.trip.located(
+                Problem(
+                    "too few people come to tell anything: on some days nobody does",
+                    read=f"up to {numbers[-1]} people a day, {show_share(crowd.arrivals.come_share)} of whom come",
+                    mend="try more people, more days, or a larger share_who_come",
+                    key="crowd.share_who_come",
+                )
+            )
+        )
+    return tried
 
 
 def _one_number(crowd: CrowdSetting, days: int, limit_s: float) -> _Tried:
@@ -200,7 +218,7 @@ def _one_number(crowd: CrowdSetting, days: int, limit_s: float) -> _Tried:
         people=crowd.people,
         over=over[known],
         on_line_s=high_s[known],
-        wait_s=float(np.mean(wait_s)) if wait_s.size else 0.0,
+        wait_s=float(np.mean(wait_s)) if wait_s.size else np.nan,
         late_share=float(np.mean(np.nan_to_num(np.concatenate(clears)) >= _MIDNIGHT_S)),
         days=days,
     )
@@ -209,7 +227,7 @@ def _one_number(crowd: CrowdSetting, days: int, limit_s: float) -> _Tried:
 def _band(groups: Floats) -> Band:
     """Mean and 95 % band of the mean of groups of days."""
     middle = float(np.mean(groups))
-    half = _T_95 * float(np.std(groups, ddof=1)) / float(np.sqrt(groups.size)) if groups.size > 1 else np.inf
+    half = _T_95 * float(np.std(groups, ddof=1)) / float(np.sqrt(groups.size))
     return middle - half, middle, middle + half
 
 
@@ -231,8 +249,7 @@ def _curve(key: str, words: str, tried: tuple[_Tried, ...]) -> QuotaCurve:
         if point.over[2] > ACCEPTED:
             break
         within = point.people
-    groups = min(one.over.size for one in tried)
-    found = [_knee(people, [float(one.over[group]) for one in tried]) for group in range(groups)]
+    found = [_knee(people, [float(one.over[group]) for one in tried]) for group in range(_GROUPS)]
     seen = [at for at in found if at is not None]
     at = _knee(people, [point.over[1] for point in points])
     return QuotaCurve(

@@ -120,6 +120,7 @@ pack_mass = "8 kg"                  # what each carries
 chosen = "none"                     # what this party ties on with; every other way is shown beside it
 
 # [crowd]
+# people_per_day = 120              # how many may be on the line; then: handline crowd THIS-FILE
 # wait_up = "10 min"                # half the parties wait less at the foot
 # wait_up_long = "40 min"           # nine in ten wait less
 

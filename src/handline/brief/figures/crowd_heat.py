@@ -82,8 +82,8 @@ def _draw(count: int, clocks: tuple[float, float], width: Width) -> Spec:
     x: Channel = quantity(
         "from_h",
         scale={"domain": list(clocks), "nice": False, "zero": False},
-        axis={"title": "joins the queue", "grid": False, "labelExpr": CLOCK_WORDS, "tickMinStep": 1, "labelFlush": False}
-        | {"tickCount": 8 if width == "wide" else 4},
+        axis={"title": "joins the queue", "grid": False, "labelFlush": False}
+        | {"labelExpr": CLOCK_WORDS, "tickMinStep": 1, "tickCount": 8 if width == "wide" else 4},
     )
     y: Channel = quantity("low", scale={"domain": [0.0, count], "nice": False}, axis=None)
     cell = {"x": x, "x2": {"field": "to_h"}, "y": y, "y2": {"field": "high"}}
