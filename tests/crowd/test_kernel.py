@@ -6,6 +6,7 @@ import ast
 import itertools
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -30,7 +31,7 @@ def _hold_against_simpy(days: CrowdDays, service_s: np.ndarray, top_s: np.ndarra
     waits = YIELDS[line.yields].waits
     referee = simpy_day(
         clock[order].tolist(), service_s[order].tolist(), top_s[order].tolist(), line.places.tolist(), line.pass_s,
-        None if waits < 0 else waits,
+        None if waits < 0 else waits, line.down_opens_clock_s,
     )  # fmt: skip
     times = days.bay_times
     assert times is not None
@@ -53,13 +54,16 @@ def _hold_against_simpy(days: CrowdDays, service_s: np.ndarray, top_s: np.ndarra
 
 @pytest.mark.parametrize("yields", YIELDS)
 @pytest.mark.parametrize("whole_seconds", [False, True])
-def test_against_simpy(yields: str, whole_seconds: bool) -> None:
+@pytest.mark.parametrize("one_way_hours", [False, True])
+def test_against_simpy(yields: str, whole_seconds: bool, one_way_hours: bool) -> None:
     """On whole seconds much happens at the same moment, so the order of rule 6 is held to as well."""
     rng = np.random.default_rng([list(YIELDS).index(yields), whole_seconds])
     met = stood = 0.0
     for _ in range(60):
         bays, people = int(rng.integers(1, 8)), int(rng.integers(1, 40))
         line = CrowdLine(np.ones(bays), rng.integers(0, 3, bays + 1), float(rng.choice([0.0, 3.0, 7.0])), yields)
+        if one_way_hours:
+            line = replace(line, down_opens_clock_s=float(rng.integers(0, 8 * people)))
         clock, service = rng.uniform(0.0, 7.0 * people, people), rng.exponential(6.0, (people, 2, bays))
         top = rng.uniform(0.0, 60.0, people)
         if whole_seconds:
@@ -70,6 +74,16 @@ def test_against_simpy(yields: str, whole_seconds: bool) -> None:
         stood += days.up.held_s.sum() + days.down.held_s.sum()
     assert met > 0
     assert stood > 0
+
+
+def test_before_it_opens_for_them_nobody_comes_down() -> None:
+    """By hand: up by 10 s and 30 s, no stay; the line opens for coming down at 100 s, and both waited for it."""
+    line = CrowdLine(np.ones(1), np.zeros(2, int), 0.0, down_opens_clock_s=100.0)
+    days = one_day(line, np.array([0.0, 20.0]), np.full((2, 2, 1), 10.0), np.zeros(2))
+    assert days.down.join_clock_s.tolist() == [10.0, 30.0]
+    assert days.down.enter_clock_s.tolist() == [100.0, 110.0]
+    assert days.down.wait_s.tolist() == [90.0, 80.0]
+    assert days.up.meetings.tolist() == [0.0, 0.0]
 
 
 def test_a_crowd_as_drawn_against_simpy() -> None:

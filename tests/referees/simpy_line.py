@@ -33,7 +33,9 @@ class Climber:
 class SimpyLine:
     """A line with nobody on it. ``waits`` is the way that yields, None for passing."""
 
-    def __init__(self, bays: int, places: Sequence[int], pass_s: float, waits: int | None) -> None:
+    def __init__(self, bays: int, places: Sequence[int], pass_s: float, waits: int | None,
+                 down_opens_s: float = float("-inf")) -> None:  # fmt: skip
+        self.down_opens_s = down_opens_s
         self.env = simpy.Environment()
         self.bays, self.places, self.pass_s, self.waits = bays, places, pass_s, waits
         self.in_bay: dict[tuple[int, int], Climber | None] = {(w, k): None for w in (UP, DOWN) for k in range(bays)}
@@ -58,11 +60,14 @@ class SimpyLine:
         self._join(climber, UP, 0)
 
     def _stay(self, climber: Climber) -> Generator[simpy.Event, None, None]:
-        yield self._at(self.env.now + climber.top_s, 10 + 2 * self.bays + climber.number * 1e-6)
+        climber.join[DOWN] = self.env.now + climber.top_s
+        opens_s = max(climber.join[DOWN], self.down_opens_s)
+        yield self._at(opens_s, 10 + 2 * self.bays + climber.number * 1e-6)
         self._join(climber, DOWN, self.bays)
 
     def _join(self, climber: Climber, way: int, node: int) -> None:
-        climber.join[way] = self.env.now
+        if way == UP:
+            climber.join[way] = self.env.now
         self.at_node[way, node].append(climber)
         self._settle(way, 0 if way == UP else self.bays - 1)
 
@@ -166,9 +171,10 @@ def simpy_day(
     places: Sequence[int],
     pass_s: float,
     waits: int | None,
+    down_opens_s: float = float("-inf"),
 ) -> list[Climber]:
     """Everybody of one day, in the order of ``arrive_s``, which ascends."""
-    line = SimpyLine(len(service_s[0][0]), places, pass_s, waits)
+    line = SimpyLine(len(service_s[0][0]), places, pass_s, waits, down_opens_s)
     climbers = [
         Climber(i, at, top, service)
         for i, (at, top, service) in enumerate(zip(arrive_s, top_s, service_s, strict=True))

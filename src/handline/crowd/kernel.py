@@ -232,6 +232,7 @@ def _day(
     places: Ints,
     pass_s: float,
     waits: int,
+    down_opens: float,
     results: Floats,
     bay_enter: Floats,
     bay_leave: Floats,
@@ -252,7 +253,9 @@ def _day(
             if ahead < 0 or ahead == bays:
                 person = _leave(count, order, due, results, bay_leave, way, bay, now)
                 if way == UP:
-                    _come_later(coming, who, on_top, now + top_s[person], person)
+                    ready = now + top_s[person]
+                    results[person, DOWN, JOIN] = ready
+                    _come_later(coming, who, on_top, max(ready, down_opens), person)
                     on_top += 1
                     _set(next_s, winner, 2 * bays, coming[0])
             elif _may_enter(count, waits, way, ahead):
@@ -271,7 +274,8 @@ def _day(
                 order[DOWN, joined[DOWN]] = person
                 after_s = coming[0] if on_top > 0 else inf
             joined[way] += 1
-            results[person, way, JOIN] = now
+            if way == UP:
+                results[person, way, JOIN] = now
             _set(next_s, winner, leaf, after_s)
         # First on its own way; then, where the other way yields and a bay became free for it, on that one.
         for _ in range(2):
@@ -294,6 +298,7 @@ def crowd_batch(
     places: Ints,
     pass_s: float,
     waits: int,
+    down_opens: float,
     results: Floats,
     bay_enter: Floats,
     bay_leave: Floats,
@@ -315,6 +320,7 @@ def crowd_batch(
             places,
             pass_s,
             waits,
+            down_opens,
             results[rows],
             bay_enter[kept],
             bay_leave[kept],

@@ -12,7 +12,9 @@ Rules, in the order in which the kernel and the referee of the tests hold to the
    the one who is there, who may not go on before then even if they had finished and only stood there blocked. Under a
    rule of yielding those of one way do not enter a bay, at the foot or the head or from another bay, while somebody
    of the other way is in it.
-5. Everybody goes up once, stays at the head for their own time, joins the queue there and comes down.
+5. Everybody goes up once, stays at the head for their own time, joins the queue there and comes down. With one-way
+   hours nobody steps down onto the line before it opens for them: who is ready earlier waits at the head, and at the
+   opening who came to the foot first is first.
 6. At the same moment finishing comes before joining a queue; of two who finish the lower bay comes first, and in one
    bay down before up; of two who join, the head before the foot, and then who came to the foot first. What an event
    sets going is settled at once: first on its own way, from the bay that became free backwards; then, where the other
@@ -76,6 +78,8 @@ class CrowdLine:
         What a meeting in a bay costs each of the two [s].
     yields : str
         Key of ``YIELDS``.
+    down_opens_clock_s : float
+        With one-way hours: when the line opens for coming down [s after local midnight]; -inf, always.
 
     Raises
     ------
@@ -87,6 +91,7 @@ class CrowdLine:
     places: Ints
     pass_s: float
     yields: str = PASS
+    down_opens_clock_s: float = -np.inf
 
     def __post_init__(self) -> None:
         lengths, places = np.asarray(self.bay_length_m, float), np.asarray(self.places)
@@ -100,6 +105,8 @@ class CrowdLine:
             raise ValueError("what a meeting costs is 0 s or more")
         if self.yields not in YIELDS:
             raise ValueError(f"the rule of yielding {self.yields!r} is not one of {tuple(YIELDS)}")
+        if np.isnan(self.down_opens_clock_s) or self.down_opens_clock_s == np.inf:
+            raise ValueError("a line opens for coming down at some time")
         object.__setattr__(self, "bay_length_m", np.ascontiguousarray(lengths))
         object.__setattr__(self, "places", np.ascontiguousarray(places, dtype=np.int64))
 

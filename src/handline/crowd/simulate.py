@@ -214,7 +214,7 @@ def follow_days(
     enter, leave = (np.empty((people if keep_bays else 0, 2, bays)) for _ in range(2))
     kernel.crowd_batch(
         arrivals.day_first, arrivals.clock_s[order], drawn.service_s[order], drawn.top_s[order], line.places,
-        line.pass_s, YIELDS[line.yields].waits, told, enter, leave, clears,
+        line.pass_s, YIELDS[line.yields].waits, line.down_opens_clock_s, told, enter, leave, clears,
     )  # fmt: skip
     unfinished = np.flatnonzero(np.isnan(clears) & (np.diff(arrivals.day_first) > 0))
     if unfinished.size:

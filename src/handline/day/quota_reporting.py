@@ -56,8 +56,8 @@ METHODS = (
     "The knee is the point of the curve farthest below the straight line between both of its ends: from there each "
     "more costs more. Another end of the curve may move it; its range is that of the groups of days.",
     "All numbers of people have the same days: the same people come, and more of them.",
-    "One-way hours, in which the line is for one direction alone, are not in this model: it knows rules of yielding in "
-    "a bay, not rules by the clock.",
+    "One-way hours: nobody steps down onto the line before it opens for them, which is when all but one in twenty have "
+    "come to its foot; who comes later still goes up. Waiting at the head for the opening counts as waiting.",
 )
 
 
@@ -173,6 +173,11 @@ def _ways(crowd: CrowdSetting) -> tuple[tuple[str, str, CrowdSetting], ...]:
         ("spread", "starts spread twice as wide", crowd.coming(spread)),
         ("timed", f"timed entry, evenly from {show_clock(start_s)} to {show_clock(end_s)}", crowd.coming(timed)),
         ("yields", f"in a bay: {YIELDS[other].words}", replace(crowd, line=replace(crowd.line, yields=other))),
+        (
+            "one way",
+            f"one-way hours: nobody comes down before {show_clock(end_s)}",
+            replace(crowd, line=replace(crowd.line, down_opens_clock_s=end_s)),
+        ),
     )
 
 

@@ -17,6 +17,7 @@ _LOOKS: tuple[dict[str, Any], ...] = (
     {"color": theme.INK, "strokeDash": [8, 3]},
     {"color": theme.VERMILLION_INK, "strokeDash": [3, 3]},
     {"color": theme.GREEN, "strokeDash": [8, 3, 2, 3]},
+    {"color": theme.QUIET_INK, "strokeDash": [1, 3]},
 )
 
 
@@ -97,7 +98,7 @@ def _draw(which: str, curves: int, most: int, top: float, width: Width) -> Spec:
         layer("accepted", "rule", {"y": quantity("at"), "x": place(0), "x2": place(most)}, color=theme.QUIET_INK),
         *(
             layer("curves", "line", line, f"datum.curve == {number}", strokeWidth=2, aria=False, **look)
-            for number, look in zip(range(1, curves), _LOOKS, strict=False)
+            for number, look in zip(range(1, curves), _LOOKS, strict=True)
         ),
         layer("curves", "line", line, "datum.curve == 0", color=theme.BLUE, strokeWidth=3, aria=False),
         layer(
