@@ -156,8 +156,8 @@ def test_a_heavier_party_is_never_stopped_softer(low: float, more: float) -> Non
         slip_chances(slab(), TETHERS["rope lanyard"], ROCKS["wet"], (kg, kg), draw(200, 1))[0]
         for kg in (low, low + more)
     )
-    assert heavy.hardest_N >= light.hardest_N
-    assert heavy.under(8000.0) <= light.under(8000.0)
+    assert heavy.hardest_N >= light.hardest_N * (1.0 - 1e-9)
+    assert heavy.under(8000.0) <= light.under(8000.0) + 1e-9
 
 
 def test_nothing_comes_down_on_an_anchor_at_the_head() -> None:
