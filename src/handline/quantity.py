@@ -1,6 +1,6 @@
 """Quantities with units, read and written at the edges; inside there is only SI.
 
-One table says which units each kind of quantity takes; pint does the parsing and converting.
+One table says which units each kind of quantity takes and what each is in SI.
 """
 
 from __future__ import annotations
@@ -8,97 +8,112 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
-
-if TYPE_CHECKING:
-    import pint
+from typing import Literal
 
 Units = Literal["us", "si"]
 
-# Only what a trip file needs: a short list loads in milliseconds and refuses "96 furlongs" by itself.
-_UNITS = """
-meter = [length] = m = metre = meters = metres
-kilometer = 1000 * meter = km = kilometre = kilometers = kilometres
-centimeter = 0.01 * meter = cm = centimetre = centimeters = centimetres
-millimeter = 0.001 * meter = mm = millimetre = millimeters = millimetres
-foot = 0.3048 * meter = ft = feet
-inch = 0.0254 * meter = in_ = inches
-mile = 1609.344 * meter = mi = miles
-second = [time] = s = sec = seconds
-minute = 60 * second = min = minutes
-hour = 3600 * second = h = hr = hours
-kilogram = [mass] = kg = kilograms
-gram = 0.001 * kilogram = g = grams
-pound = 0.45359237 * kilogram = lb = lbs = pounds
-ounce = 0.028349523125 * kilogram = oz = ounces
-newton = kilogram * meter / second ** 2 = N = newtons
-kilonewton = 1000 * newton = kN = kilonewtons
-pound_force = 4.4482216152605 * newton = lbf
-radian = [angle] = rad = radians
-degree = 0.017453292519943295 * radian = deg = degrees
-meter_per_second = meter / second = m_s
-kilometer_per_hour = kilometer / hour = km_h
-mile_per_hour = mile / hour = mph
-foot_per_minute = foot / minute = ft_min
-meter_per_minute = meter / minute = m_min
-"""
+_FOOT_M, _INCH_M, _MILE_M = 0.3048, 0.0254, 1609.344
+_POUND_KG, _OUNCE_KG, _POUND_FORCE_N = 0.45359237, 0.028349523125, 4.4482216152605
+_QUART_L, _KCAL_J = 0.946352946, 4184.0
 
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of quantity: its SI unit and the units a file may use, most usual first."""
+    """A kind of quantity: its SI unit and the units a file may use, most usual first, each with its size in SI.
+
+    ``zero`` has where the scale of a unit begins, in that unit, for scales that do not begin at nothing.
+    ``spellings`` are other ways to write one of the units.
+    """
 
     name: str
     si_unit: str
-    units: tuple[str, ...]
+    sizes: Mapping[str, float]
     example: str
+    spellings: Mapping[str, str]
+    zero: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        return tuple(self.sizes)
+
+    def unit(self, written: str) -> str | None:
+        """The unit that was meant, or None where it is no unit of this kind."""
+        unit = self.spellings.get(written, written)
+        return unit if unit in self.sizes else None
+
+    def to_si(self, value: float, unit: str) -> float:
+        return (value - self.zero.get(unit, 0.0)) * self.sizes[unit]
+
+    def of_si(self, value: float, unit: str) -> float:
+        return value / self.sizes[unit] + self.zero.get(unit, 0.0)
 
 
 def _kinds(*kinds: Kind) -> Mapping[str, Kind]:
     return MappingProxyType({kind.name: kind for kind in kinds})
 
 
+def _spelled(**spellings: str) -> dict[str, str]:
+    """Other spellings, each unit with its own in one text."""
+    return {other: unit for unit, others in spellings.items() for other in others.split()}
+
+
 KINDS = _kinds(
-    Kind("length", "m", ("m", "km", "cm", "mm", "ft", "in", "mi"), '"96 m" or "315 ft"'),
-    Kind("duration", "s", ("s", "min", "h"), '"45 min" or "2 h 30 min"'),
-    Kind("mass", "kg", ("kg", "g", "lb", "oz"), '"80 kg" or "176 lb"'),
-    Kind("force", "N", ("N", "kN", "lbf"), '"6 kN" or "1350 lbf"'),
-    Kind("angle", "rad", ("deg", "rad"), '"38 deg"'),
-    Kind("speed", "m/s", ("m/s", "m/min", "km/h", "ft/min", "mph"), '"7 m/min" or "23 ft/min"'),
-)
+    Kind(
+        "length", "m",
+        {"m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001, "ft": _FOOT_M, "in": _INCH_M, "mi": _MILE_M},
+        '"96 m" or "315 ft"',
+        _spelled(
+            m="meter metre meters metres", km="kilometer kilometre kilometers kilometres",
+            cm="centimeter centimetre centimeters centimetres", mm="millimeter millimetre millimeters millimetres",
+            ft="foot feet", mi="mile miles",
+        ) | {"inches": "in"},
+    ),
+    Kind(
+        "duration", "s", {"s": 1.0, "min": 60.0, "h": 3600.0}, '"45 min" or "2 h 30 min"',
+        _spelled(s="sec second seconds", min="minute minutes", h="hr hour hours"),
+    ),
+    Kind(
+        "mass", "kg", {"kg": 1.0, "g": 0.001, "lb": _POUND_KG, "oz": _OUNCE_KG}, '"80 kg" or "176 lb"',
+        _spelled(kg="kilogram kilograms", g="gram grams", lb="lbs pound pounds", oz="ounce ounces"),
+    ),
+    Kind(
+        "force", "N", {"N": 1.0, "kN": 1000.0, "lbf": _POUND_FORCE_N}, '"6 kN" or "1350 lbf"',
+        _spelled(N="newton newtons", kN="kilonewton kilonewtons"),
+    ),
+    Kind(
+        "angle", "rad", {"deg": math.pi / 180.0, "rad": 1.0}, '"38 deg"',
+        _spelled(deg="° degree degrees", rad="radian radians"),
+    ),
+    Kind(
+        "speed", "m/s",
+        {"m/s": 1.0, "m/min": 1.0 / 60.0, "km/h": 1.0 / 3.6, "ft/min": _FOOT_M / 60.0, "mph": _MILE_M / 3600.0},
+        '"7 m/min" or "23 ft/min"',
+        {"kph": "km/h", "mi/h": "mph"},
+    ),
+    Kind(
+        "temperature", "C", {"C": 1.0, "F": 5.0 / 9.0}, '"12 C" or "54 F"',
+        _spelled(C="°C degC", F="°F degF"), zero={"F": 32.0},
+    ),
+    Kind(
+        "volume", "L", {"L": 1.0, "mL": 0.001, "qt": _QUART_L, "gal": 4.0 * _QUART_L}, '"1.5 L" or "2 qt"',
+        _spelled(L="l liter litre liters litres", mL="ml", qt="quart quarts", gal="gallon gallons"),
+    ),
+    Kind(
+        "energy", "J", {"kJ": 1000.0, "MJ": 1e6, "kcal": _KCAL_J}, '"2,500 kcal" or "10 MJ"', {},
+    ),
+)  # fmt: skip
 SHARE_EXAMPLE = '"90 %" or 0.9'
 CLOCK_EXAMPLE = '"04:30"'
 
 _NUMBER = r"[+-]?(?:\d+(?:,\d{3})*(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?"
-_PART = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>°|[A-Za-z][A-Za-z/_ ]*?)\s*(?=$|[\d+.-])")
+_PART = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>°?[A-Za-z][A-Za-z/_ ]*?|°)\s*(?=$|[\d+.-])")
 _BARE = re.compile(rf"\s*{_NUMBER}\s*")
-_SPELLING = {
-    "°": "deg", "in": "in_", "m/s": "m_s", "km/h": "km_h", "kph": "km_h", "ft/min": "ft_min", "m/min": "m_min",
-    "mi/h": "mph",
-}  # fmt: skip
 
 
 class QuantityError(ValueError):
     """A text is not a quantity of the kind that is wanted. The message says what is allowed."""
-
-
-@lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry[float]:
-    import pint
-
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
-    registry.load_definitions(_UNITS.strip().splitlines())
-    return registry
-
-
-@lru_cache(maxsize=256)
-def _factor(unit: str, si_unit: str) -> float:
-    registry = _registry()
-    spelled = _SPELLING.get(unit, unit)
-    return float(registry.Quantity(1.0, spelled).to(_SPELLING.get(si_unit, si_unit)).magnitude)
 
 
 def parse(text: str, kind: str) -> float:
@@ -121,8 +136,6 @@ def parse(text: str, kind: str) -> float:
     QuantityError
         No unit, an unknown unit, a unit of another kind, or not finite.
     """
-    import pint
-
     wanted = KINDS[kind]
     article = "an" if kind[0] in "aeiou" else "a"
     allowed = f"{article} {kind} in {', '.join(wanted.units)}, such as {wanted.example}"
@@ -133,13 +146,13 @@ def parse(text: str, kind: str) -> float:
         match = _PART.match(text, position)
         if match is None:
             raise QuantityError(f"this is not {article} {kind}: write {allowed}")
-        try:
-            factor = _factor(match["unit"].strip(), wanted.si_unit)
-        except pint.DimensionalityError:
-            raise QuantityError(f'"{match["unit"].strip()}" is not a unit of {kind}: write {allowed}') from None
-        except (pint.PintError, AttributeError, ValueError):
-            raise QuantityError(f'unknown unit "{match["unit"].strip()}": write {allowed}') from None
-        total += float(match["number"].replace(",", "")) * factor
+        written = match["unit"].strip()
+        unit = wanted.unit(written)
+        if unit is None:
+            known = any(other.unit(written) for other in KINDS.values())
+            what = f'"{written}" is not a unit of {kind}' if known else f'unknown unit "{written}"'
+            raise QuantityError(f"{what}: write {allowed}")
+        total += wanted.to_si(float(match["number"].replace(",", "")), unit)
         position, parts = match.end(), parts + 1
     if parts == 0 or (parts > 1 and kind != "duration"):
         raise QuantityError(f"this is not one {kind}: write {allowed}")
@@ -177,7 +190,7 @@ def parse_clock(text: str) -> float:
 
 
 def _in(value: float, kind: str, unit: str) -> float:
-    return value / _factor(unit, KINDS[kind].si_unit)
+    return KINDS[kind].of_si(value, unit)
 
 
 def show_distance(length_m: float, units: Units) -> str:

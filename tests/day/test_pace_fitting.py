@@ -12,10 +12,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handline.day.cautions import CAUTIONS
 from handline.day.pace_fitting import fit_tracks
 from handline.day.pace_into_trip import save_pace
 from handline.day.pace_report import PaceReport
-from handline.day.planning import CAUTIONS
 from handline.day.recorded import read_recorded
 from handline.day.setting import set_up
 from handline.errors import InputError, TripError

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from handline.day.cautions import CAUTIONS
 from handline.day.plan import PROBABILITIES
 from handline.day.plan_json import plan_json
-from handline.day.planning import CAUTIONS, make_plan
+from handline.day.planning import make_plan
 from handline.sources import sources
 from handline.trip.reading import read_trip
 from tests.day.trips import typed_trip

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -58,10 +59,43 @@ def test_what_is_no_quantity(text: str, kind: str, says: str) -> None:
         parse(text, kind)
 
 
-@given(st.floats(0.001, 1e6), st.sampled_from([(kind.name, unit) for kind in KINDS.values() for unit in kind.units]))
-def test_every_listed_unit_parses_in_proportion(value: float, kind_unit: tuple[str, str]) -> None:
+# How the referee spells what we spell in another way, and the SI units it lets us convert to.
+REFEREE = {
+    "m/s": "meter / second", "m/min": "meter / minute", "km/h": "kilometer / hour", "ft/min": "foot / minute",
+    "mph": "mile / hour", "kph": "kilometer / hour", "mi/h": "mile / hour", "in": "inch", "C": "degC", "F": "degF",
+    "°C": "degC", "°F": "degF", "g": "gram", "lbf": "pound_force", "kcal": "1000 * calorie",
+}  # fmt: skip
+WRITTEN = [(kind.name, written) for kind in KINDS.values() for written in (*kind.units, *kind.spellings)]
+
+
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry[float]:
+    return pint.UnitRegistry()
+
+
+@pytest.mark.parametrize(("kind", "written"), WRITTEN)
+def test_every_unit_agrees_with_the_referee(kind: str, written: str, registry: pint.UnitRegistry[float]) -> None:
+    """Referee: pint's own table of units, which knows the international pound, the US quart and the calorie."""
+    for value in (1.0, 212.0, -40.0):
+        text = REFEREE.get(written, written)
+        if text.startswith("1000 * "):
+            expected = registry.Quantity(value * 1000.0, text.removeprefix("1000 * "))
+        else:
+            expected = registry.Quantity(value, text)
+        si = expected.to(REFEREE.get(KINDS[kind].si_unit, KINDS[kind].si_unit)).magnitude
+        assert parse(f"{value} {written}", kind) == pytest.approx(si, rel=1e-12, abs=1e-12)
+
+
+@given(st.floats(-1e6, 1e6), st.sampled_from([(kind.name, unit) for kind in KINDS.values() for unit in kind.units]))
+def test_every_listed_unit_goes_there_and_back(value: float, kind_unit: tuple[str, str]) -> None:
     kind, unit = kind_unit
-    assert parse(f"{value} {unit}", kind) == pytest.approx(value * parse(f"1 {unit}", kind), rel=1e-9)
+    assert KINDS[kind].of_si(parse(f"{value!r} {unit}", kind), unit) == pytest.approx(value, rel=1e-9, abs=1e-9)
+
+
+def test_no_spelling_hides_a_unit_of_its_own_kind() -> None:
+    for kind in KINDS.values():
+        assert set(kind.spellings) & set(kind.sizes) == set()
+        assert set(kind.spellings.values()) | set(kind.zero) <= set(kind.sizes)
 
 
 def test_shares_and_clocks() -> None:

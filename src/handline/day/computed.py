@@ -4,24 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from handline.day.plan import BayPull, Chance, Finding, TetherRow
-from handline.day.setting import Setting
+
+if TYPE_CHECKING:
+    from handline.day.line_setting import LineSetting
+    from handline.day.setting import Setting
 
 
 @dataclass(frozen=True)
-class Computed:
-    """What the rules look at."""
+class LineComputed:
+    """What the rules of the line look at."""
+
+    setting: LineSetting
+    chosen: TetherRow
+    bays: tuple[BayPull, ...]
+
+
+@dataclass(frozen=True)
+class Computed(LineComputed):
+    """What the rules of the day look at."""
 
     setting: Setting
     chances: tuple[Chance, ...]
     all_chance: Chance
     latest_clock_s: tuple[float, ...]
-    chosen: TetherRow
-    bays: tuple[BayPull, ...]
     dark_share: float
     pace_outside_m: float
 
 
+LineRule = Callable[[LineComputed], Iterator[Finding]]
 Rule = Callable[[Computed], Iterator[Finding]]
 """Looks at the computed day and says one thing, some things, or nothing."""

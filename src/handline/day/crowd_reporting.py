@@ -14,14 +14,15 @@ from handline.crowd.our_party import PartyPass, party_days
 from handline.crowd.rules import DOWN, UP, WAYS, YIELDS
 from handline.crowd.simulate import CAUTION_MODEL, CAUTION_NOBODY_LEAVES, CrowdDays
 from handline.crowd.tables import FEWEST, CrowdTables, PassTable, best_windows, crowd_tables
+from handline.day.cautions import CAUTIONS
 from handline.day.crowd_assumptions import RULES, comes_says, crowd_assumptions
 from handline.day.crowd_findings import crowd_findings, headline
 from handline.day.crowd_report import CrowdProvenance, CrowdReport, HeatCell, HourRow, Occupied, Pair, PartyWay, Window
 from handline.day.crowd_setting import CrowdSetting, capacity_per_h, crowd_days, edges_of, set_crowd, some_days
 from handline.day.plan import LEVELS
-from handline.day.planning import CAUTIONS, Told
 from handline.day.setting import set_up
 from handline.day.simulation import Floats
+from handline.day.told import Told
 from handline.trip.day_model import MOST_PEOPLE
 from handline.trip.model import Trip
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from handline.day.computed import Computed, Rule
+from handline.day.computed import LineComputed, LineRule
 from handline.day.hands import hands_fail_on
 from handline.day.line_geometry import SLAB_MEASURED
 from handline.day.line_passage import gloves_of
@@ -17,7 +17,7 @@ from handline.quantity import show_angle, show_length
 from handline.sources import source
 
 
-def _hands_give_out(c: Computed) -> Iterator[Finding]:
+def _hands_give_out(c: LineComputed) -> Iterator[Finding]:
     failing = [fail for way in WAYS if (fail := hands_fail_on(c.setting, c.setting.rock, way)).at_m is not None]
     if failing:
         no_stances = " Type line.stances where a person can stand at rest." if not c.setting.trip.line.stances_m else ""
@@ -31,7 +31,7 @@ def _hands_give_out(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _gloves(c: Computed) -> Iterator[Finding]:
+def _gloves(c: LineComputed) -> Iterator[Finding]:
     for way in WAYS:
         glove = gloves_of(c.setting.trip, way)
         told_with_the_gear = glove.name == BARE and "gloves" not in c.setting.trip.gear.carried
@@ -45,7 +45,7 @@ def _gloves(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _slab_measured(c: Computed) -> Iterator[Finding]:
+def _slab_measured(c: LineComputed) -> Iterator[Finding]:
     if SLAB_MEASURED not in c.setting.guessed:
         return
     line, units = c.setting.line, c.setting.trip.about.units
@@ -69,7 +69,7 @@ def _slab_measured(c: Computed) -> Iterator[Finding]:
     )
 
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[LineRule, ...] = (
     _hands_give_out,
     _gloves,
     _slab_measured,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handline.day.line_passage import gloves_of, rate_of_m_s
-from handline.day.setting import Setting
+from handline.day.line_setting import LineSetting
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import UP, WAYS, bays
 from handline.line.grip import GRIPS, WEAKER, Glove, Grip
@@ -31,12 +31,12 @@ class HandsFail:
     way: str
 
 
-def hands_fail(setting: Setting) -> tuple[HandsFail, ...]:
+def hands_fail(setting: LineSetting) -> tuple[HandsFail, ...]:
     """Where hands give out first, for every state of the rock, up before down."""
     return tuple(hands_fail_on(setting, rock, way) for rock in ROCKS.values() for way in WAYS)
 
 
-def hands_fail_on(setting: Setting, rock: Rock, way: str) -> HandsFail:
+def hands_fail_on(setting: LineSetting, rock: Rock, way: str) -> HandsFail:
     """Where hands give out first on one state of the rock, one way."""
     glove = gloves_of(setting.trip, way)
     tires = {grip.key: _tires(setting, rock, glove, way, grip) for grip in GRIPS.values()}
@@ -56,7 +56,7 @@ def hands_fail_on(setting: Setting, rock: Rock, way: str) -> HandsFail:
     return HandsFail(rock.name, weaker.at_m, weaker.bay, start + what, way)
 
 
-def _tires(setting: Setting, rock: Rock, glove: Glove, way: str, grip: Grip) -> HandsTire:
+def _tires(setting: LineSetting, rock: Rock, glove: Glove, way: str, grip: Grip) -> HandsTire:
     rate_m_s = rate_of_m_s(setting.trip, way)
     return hands_tire(setting.line, setting.body_mass_kg, rock, glove, rate_m_s, way, grip)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handline.day.line_passage import gloves_of
+from handline.day.line_setting import LineSetting
 from handline.day.plan import Assumption
-from handline.day.setting import Setting
 from handline.line.geometry import WAYS
 from handline.line.grip import GRIPS
 from handline.line.slip_draws import REACH_SHARE, STIFFNESS_SHARE
@@ -15,7 +15,7 @@ from handline.quantity import show_duration, show_force, show_length, show_mass,
 from handline.sources import source
 
 
-def line_assumptions(setting: Setting, mass_kg: tuple[float, float]) -> tuple[Assumption, ...]:
+def line_assumptions(setting: LineSetting, mass_kg: tuple[float, float]) -> tuple[Assumption, ...]:
     """Every assumption of the report: slips, then the chosen tether, then hands and passage."""
     return (*_slips(setting, mass_kg), *_tether(setting), *_people(setting))
 
@@ -24,7 +24,7 @@ def _words(key: str) -> str:
     return source(key).words
 
 
-def _slips(setting: Setting, mass_kg: tuple[float, float]) -> Iterator[Assumption]:
+def _slips(setting: LineSetting, mass_kg: tuple[float, float]) -> Iterator[Assumption]:
     units, rock = setting.trip.about.units, setting.rock
     low_mu, high_mu = rock.mu_slide_range
     ours = _words("our_slip_draws")
@@ -52,7 +52,7 @@ def _slips(setting: Setting, mass_kg: tuple[float, float]) -> Iterator[Assumptio
     yield Assumption("After a part breaks", "not followed: the slide shown ends there", ours)
 
 
-def _tether(setting: Setting) -> Iterator[Assumption]:
+def _tether(setting: LineSetting) -> Iterator[Assumption]:
     tether, units = setting.chosen, setting.trip.about.units
     if tether.kind == NONE:
         return
@@ -67,7 +67,7 @@ def _tether(setting: Setting) -> Iterator[Assumption]:
         yield Assumption("Absorber", text, f"{_words(absorber.source)}; {_words('absorber_low')}")
 
 
-def _people(setting: Setting) -> Iterator[Assumption]:
+def _people(setting: LineSetting) -> Iterator[Assumption]:
     trip, units = setting.trip, setting.trip.about.units
     for way in WAYS:
         glove = gloves_of(trip, way)

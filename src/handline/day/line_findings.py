@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from handline.day.computed import Computed, Rule
+from handline.day.computed import LineComputed, LineRule
 from handline.day.plan import Finding, Level, Outcome
 from handline.day.tether_words import goes_on, main_case
 from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD
@@ -51,17 +51,17 @@ ROCK_SAYS: Mapping[str, tuple[Level, str]] = {
 }
 
 
-def _today(c: Computed) -> dict[str, Outcome]:
+def _today(c: LineComputed) -> dict[str, Outcome]:
     """What the chosen tether does on the rock of the day, by case."""
     return {outcome.case: outcome for outcome in c.chosen.outcomes if outcome.rock == c.setting.rock.name}
 
 
-def _main_case(c: Computed) -> Outcome:
+def _main_case(c: LineComputed) -> Outcome:
     """The case the chosen tether is judged by."""
     return main_case(list(_today(c).values()), c.setting.trip.line.stanchion_holds_N)
 
 
-def _tether(c: Computed) -> Iterator[Finding]:
+def _tether(c: LineComputed) -> Iterator[Finding]:
     main = _main_case(c)
     if main.verdict != "holds":
         yield Finding(
@@ -73,13 +73,13 @@ def _tether(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _rock(c: Computed) -> Iterator[Finding]:
+def _rock(c: LineComputed) -> Iterator[Finding]:
     if c.setting.rock.name in ROCK_SAYS:
         level, sentence = ROCK_SAYS[c.setting.rock.name]
         yield Finding(level, f"rock_{c.setting.rock.name}", sentence, source=source(c.setting.rock.source).words)
 
 
-def _pull(c: Computed) -> Iterator[Finding]:
+def _pull(c: LineComputed) -> Iterator[Finding]:
     index, units = list(ROCKS).index(c.setting.rock.name), c.setting.trip.about.units
     worst = max(c.bays, key=lambda bay: bay.pull_N[index])
     if worst.pull_N[index] <= 0.0:
@@ -97,7 +97,7 @@ def _pull(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _long_slide(c: Computed) -> Iterator[Finding]:
+def _long_slide(c: LineComputed) -> Iterator[Finding]:
     main, units = _main_case(c), c.setting.trip.about.units
     if main.verdict == "holds" and main.slide_m[1] > BODY_LENGTH_M:
         yield Finding(
@@ -108,7 +108,7 @@ def _long_slide(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _lowered(c: Computed) -> Iterator[Finding]:
+def _lowered(c: LineComputed) -> Iterator[Finding]:
     if not c.setting.line.has_stanchions and c.setting.trip.line.stanchion_spacing_m is not None:
         held_m = np.unique(np.concatenate([[0.0], c.setting.line.anchor_m, [c.setting.line.length_m]]))
         gap_m = float(np.diff(held_m).max())
@@ -121,7 +121,7 @@ def _lowered(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _stanchions(c: Computed) -> Iterator[Finding]:
+def _stanchions(c: LineComputed) -> Iterator[Finding]:
     outcome = _today(c).get(CASE_ANCHORS_ONLY)
     if outcome is None or c.setting.chosen.kind == NONE or outcome.slide_m[1] == 0.0:
         return
@@ -141,7 +141,7 @@ def _stanchions(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _absorber_mass(c: Computed) -> Iterator[Finding]:
+def _absorber_mass(c: LineComputed) -> Iterator[Finding]:
     absorber, units = c.setting.chosen.absorber, c.setting.trip.about.units
     if absorber is None:
         return
@@ -159,7 +159,7 @@ def _absorber_mass(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _hitch_unproven(c: Computed) -> Iterator[Finding]:
+def _hitch_unproven(c: LineComputed) -> Iterator[Finding]:
     if c.setting.chosen.kind == GRIPPING:
         main, units = _main_case(c), c.setting.trip.about.units
         hang_N = float(hang_test_N(c.setting.body_mass_kg, max(c.setting.line.section_angle_rad)))
@@ -175,7 +175,7 @@ def _hitch_unproven(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _parts_unknown(c: Computed) -> Iterator[Finding]:
+def _parts_unknown(c: LineComputed) -> Iterator[Finding]:
     unknown = c.setting.chosen.unknown
     if unknown:
         names = ", ".join(dict.fromkeys(part.words.removesuffix(UNKNOWN_WORDS) for part in unknown))
@@ -188,7 +188,7 @@ def _parts_unknown(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _static_parts(c: Computed) -> Iterator[Finding]:
+def _static_parts(c: LineComputed) -> Iterator[Finding]:
     static = c.setting.chosen.static_parts
     if not static or _main_case(c).slide_m[1] == 0.0:
         return
@@ -206,7 +206,7 @@ def _static_parts(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _brake_only(c: Computed) -> Iterator[Finding]:
+def _brake_only(c: LineComputed) -> Iterator[Finding]:
     hitch = c.setting.chosen.hitch
     if hitch is not None and not hitch.is_stop and _main_case(c).slide_m[1] > 0.0:
         yield Finding(
@@ -219,7 +219,7 @@ def _brake_only(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _hitch_way(c: Computed) -> Iterator[Finding]:
+def _hitch_way(c: LineComputed) -> Iterator[Finding]:
     hitch, route = c.setting.chosen.hitch, c.setting.route
     if hitch is None:
         return
@@ -236,7 +236,7 @@ def _hitch_way(c: Computed) -> Iterator[Finding]:
         )
 
 
-def _hitch_cord(c: Computed) -> Iterator[Finding]:
+def _hitch_cord(c: LineComputed) -> Iterator[Finding]:
     cord, cable_m, units = c.setting.chosen.cord, c.setting.line.cable_diameter_m, c.setting.trip.about.units
     flag = "" if cord is None else cord_flag(cord.diameter_m, cable_m)
     if cord is None or not flag:
@@ -252,7 +252,7 @@ def _hitch_cord(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _hitch_cable(c: Computed) -> Iterator[Finding]:
+def _hitch_cable(c: LineComputed) -> Iterator[Finding]:
     """What water or ice does to the grip, and heat to the cord."""
     hitch, cord, rock = c.setting.chosen.hitch, c.setting.chosen.cord, c.setting.rock
     if hitch is None:
@@ -282,7 +282,7 @@ def _hitch_cable(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _connector_opening(c: Computed) -> Iterator[Finding]:
+def _connector_opening(c: LineComputed) -> Iterator[Finding]:
     tether, cable_m, units = c.setting.chosen, c.setting.line.cable_diameter_m, c.setting.trip.about.units
     if tether.opening_m is None or tether.opening_typed or tether.opening_m > cable_m:
         return
@@ -296,7 +296,7 @@ def _connector_opening(c: Computed) -> Iterator[Finding]:
     )
 
 
-def _absorber_edition(c: Computed) -> Iterator[Finding]:
+def _absorber_edition(c: LineComputed) -> Iterator[Finding]:
     absorber = c.setting.chosen.absorber
     if absorber is not None and absorber.source == ABSORBER_EN_958_2024.source:
         yield Finding(
@@ -318,7 +318,7 @@ def _thickness(length_m: float, units: Units) -> str:
     return text if units == "si" else f"{text} ({length_m / 0.0254:.2g} in)"
 
 
-def _gear(c: Computed) -> Iterator[Finding]:
+def _gear(c: LineComputed) -> Iterator[Finding]:
     carried = c.setting.trip.gear.carried
     wanted = [("gloves", "the cable cuts bare hands")]
     if c.setting.chosen.kind != NONE:
@@ -333,7 +333,7 @@ def _gear(c: Computed) -> Iterator[Finding]:
             )
 
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[LineRule, ...] = (
     _tether,
     _rock,
     _pull,

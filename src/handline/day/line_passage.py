@@ -29,16 +29,24 @@ def changeover_of_s(trip: Trip, tether: Tether) -> float:
     return tether.changeover_s if trip.line.changeover_s is None else trip.line.changeover_s
 
 
-def passage_of(trip: Trip, line: Line, tether: Tether, rock: Rock, way: str) -> Passage:
-    """One climber's way along this line with this tether, by bays in the order of walking."""
-    rate_m_s = rate_of_m_s(trip, way)
-    rests_s = hand_rests_s(line, trip.party.loaded_kg, rock, gloves_of(trip, way), rate_m_s)
+def rests_of_s(trip: Trip, line: Line, rock: Rock, way: str) -> tuple[float, ...]:
+    """The rests the hands of the heaviest need in each bay, foot first [s]; no tether changes them."""
+    return hand_rests_s(line, trip.party.loaded_kg, rock, gloves_of(trip, way), rate_of_m_s(trip, way))
+
+
+def passage_of(
+    trip: Trip, line: Line, tether: Tether, rock: Rock, way: str, rests_s: tuple[float, ...] | None = None
+) -> Passage:
+    """One climber's way along this line with this tether, by bays in the order of walking.
+
+    ``rests_s`` is what ``rests_of_s`` gave, where it is known already.
+    """
     return passage(
         line,
         way,
-        rate_m_s=rate_m_s,
+        rate_m_s=rate_of_m_s(trip, way),
         arms=tether.arms,
         changeover_s=changeover_of_s(trip, tether),
         stance_rest_s=trip.line.stance_rest_s,
-        hand_rest_s=rests_s,
+        hand_rest_s=rests_of_s(trip, line, rock, way) if rests_s is None else rests_s,
     )

@@ -6,17 +6,17 @@ from dataclasses import replace
 
 from handline import __version__
 from handline.day import footing_findings, line_findings, open_findings
-from handline.day.computed import Computed
+from handline.day.cautions import CAUTIONS
+from handline.day.computed import LineComputed
 from handline.day.hands import hands_fail
 from handline.day.line_assumptions import line_assumptions
 from handline.day.line_passage import gloves_of, passage_of
 from handline.day.line_report import GloveShown, LineProvenance, LineReport, LineShown, Moves, SoftBody
+from handline.day.line_setting import LineSetting, set_up_line
 from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, traces
 from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
-from handline.day.plan import LEVELS, Chance, Finding, Limit, TetherRow
-from handline.day.planning import CAUTIONS
-from handline.day.setting import Setting, set_up
+from handline.day.plan import LEVELS, Finding, Limit, TetherRow
 from handline.day.tether_words import HOLDS_ITSELF
 from handline.line.audit import CASE_GRIPS, Outcome
 from handline.line.footing import bay_pulls
@@ -31,8 +31,6 @@ from handline.quantity import show_force, show_mass, show_share
 from handline.sources import source
 from handline.trip.model import Trip
 
-# Guesses of a file that bear on the line.
-_LINE_GUESSES = ("line_state_guessed", "anchors_guessed", "line_place_guessed")
 # Findings at "stop" that are about what the party ties on with.
 TETHER_FINDINGS = ("tether", "brake_only", "hitch_cord")
 
@@ -60,7 +58,7 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
         Whatever of the file does not fit, all at once.
     """
     asked, changed = with_changes(trip, what_if or WhatIf())
-    setting = _as_asked(trip, set_up(asked), changed)
+    setting = _as_asked(trip, set_up_line(asked), changed)
     drawn = draw_line(setting)
     shown = _line(setting, drawn)
     found = _findings(setting, shown)
@@ -99,7 +97,7 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
     )
 
 
-def _as_asked(trip: Trip, setting: Setting, changed: tuple[Change, ...]) -> Setting:
+def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> LineSetting:
     """What a setting cannot know by itself: what was asked for stands in no file, and what the file types goes on.
 
     A reach that the file types stays with the tether the file chooses, though another is asked about.
@@ -118,7 +116,7 @@ def _as_asked(trip: Trip, setting: Setting, changed: tuple[Change, ...]) -> Sett
     )
 
 
-def _line(setting: Setting, drawn: LineDrawn) -> LineShown:
+def _line(setting: LineSetting, drawn: LineDrawn) -> LineShown:
     line, trip = setting.line, setting.trip
     return LineShown(
         name=trip.line.name,
@@ -140,7 +138,7 @@ def _line(setting: Setting, drawn: LineDrawn) -> LineShown:
     )
 
 
-def _findings(setting: Setting, shown: LineShown) -> tuple[Finding, ...]:
+def _findings(setting: LineSetting, shown: LineShown) -> tuple[Finding, ...]:
     """What the rules of the line say; they look at nothing of the day, so no day is simulated."""
     chosen = shown.tethers[0]
     changes = [change for change in chosen.changes if (change.state, change.way) == (shown.state, UP)]
@@ -158,11 +156,9 @@ def _findings(setting: Setting, shown: LineShown) -> tuple[Finding, ...]:
         untied_s=changes[0].untied_s,
         outcomes=chosen.outcomes,
     )
-    no_day = Chance("all", "No day was simulated", 1.0, 0.0, 1.0)
-    computed = Computed(setting, (), no_day, (), row, shown.bays, 0.0, 0.0)
-    rules = (*line_findings.RULES, *footing_findings.RULES, *open_findings.RULES)
-    others = {finding.key for rule in open_findings.RULES for finding in rule(computed)} - set(_LINE_GUESSES)
-    found = [finding for rule in rules for finding in rule(computed) if finding.key not in others]
+    computed = LineComputed(setting, row, shown.bays)
+    rules = (*line_findings.RULES, *footing_findings.RULES, *open_findings.LINE_RULES)
+    found = [finding for rule in rules for finding in rule(computed)]
     return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))
 
 
@@ -188,7 +184,7 @@ def _headline(kind: str, main: Outcome, found: tuple[Finding, ...]) -> str:
     return about
 
 
-def _soft_body(setting: Setting, traced: tuple[SlipTrace, ...]) -> SoftBody | None:
+def _soft_body(setting: LineSetting, traced: tuple[SlipTrace, ...]) -> SoftBody | None:
     """The chosen tether's hardest slip on both bodies; None where it stops nothing."""
     units = setting.trip.about.units
     of_chosen = {trace.body: trace for trace in traced if trace.tether == setting.chosen.name}
@@ -202,7 +198,7 @@ def _soft_body(setting: Setting, traced: tuple[SlipTrace, ...]) -> SoftBody | No
     return SoftBody(rigid.peak_N, gives.peak_N, says, gives.source)
 
 
-def _moves(setting: Setting, drawn: LineDrawn) -> tuple[Moves, ...]:
+def _moves(setting: LineSetting, drawn: LineDrawn) -> tuple[Moves, ...]:
     units = setting.trip.about.units
     limit_N = setting.trip.limits.body_force_N
     rows = sensitivity(setting.line, setting.chosen, setting.rock, drawn.mass_kg, limit_N, drawn.draws)
@@ -227,7 +223,7 @@ def _moves(setting: Setting, drawn: LineDrawn) -> tuple[Moves, ...]:
     return tuple(row(moved) for moved in rows)
 
 
-def _gloves(setting: Setting) -> tuple[GloveShown, ...]:
+def _gloves(setting: LineSetting) -> tuple[GloveShown, ...]:
     worn = {way: gloves_of(setting.trip, way).name for way in WAYS}
     return tuple(
         GloveShown(

@@ -9,7 +9,7 @@ import numpy as np
 
 from handline.day.line_callout import Seen, call_out
 from handline.day.line_hitch import hitch_facts
-from handline.day.line_passage import changeover_of_s, passage_of
+from handline.day.line_passage import changeover_of_s, passage_of, rests_of_s
 from handline.day.line_report import (
     CaseChances,
     CaseToday,
@@ -19,11 +19,11 @@ from handline.day.line_report import (
     StopLoad,
     TetherShown,
 )
+from handline.day.line_setting import LineSetting
 from handline.day.line_traces import SlipTrace, hardest_traces
-from handline.day.setting import Setting
 from handline.day.tether_words import main_case, tether_also, tether_sentence
 from handline.line.audit import Outcome, audit, cases_of
-from handline.line.friction import ROCKS
+from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import STATES, WAYS, in_state
 from handline.line.sensitivity import stopped_share
 from handline.line.slip_chances import (
@@ -33,6 +33,7 @@ from handline.line.slip_chances import (
     USUAL_DRAWS,
     SlipChances,
     SlipEnds,
+    chances_of,
     slip_chances,
     slip_ends,
 )
@@ -57,7 +58,7 @@ class LineDrawn:
         return main_case(self.outcomes[name], self.holds_N)
 
 
-def draw_line(setting: Setting) -> LineDrawn:
+def draw_line(setting: LineSetting) -> LineDrawn:
     """The slips of every tether on the rock of the day, all with the same draws."""
     trip, line, rock = setting.trip, setting.line, setting.rock
     draws, mass_kg = draw(USUAL_DRAWS, trip.about.seed), _mass_range_kg(setting)
@@ -74,7 +75,7 @@ def draw_line(setting: Setting) -> LineDrawn:
     )
 
 
-def traces(setting: Setting, drawn: LineDrawn) -> tuple[SlipTrace, ...]:
+def traces(setting: LineSetting, drawn: LineDrawn) -> tuple[SlipTrace, ...]:
     """The hardest drawn slip of every tether over time, the chosen one first and on both bodies."""
     rows: list[SlipTrace] = []
     for tether in _chosen_first(setting):
@@ -85,26 +86,35 @@ def traces(setting: Setting, drawn: LineDrawn) -> tuple[SlipTrace, ...]:
     return tuple(rows)
 
 
-def tethers_shown(setting: Setting, drawn: LineDrawn) -> tuple[TetherShown, ...]:
+def tethers_shown(setting: LineSetting, drawn: LineDrawn) -> tuple[TetherShown, ...]:
     """Every way of attaching, the chosen one first."""
-    return tuple(_shown(setting, drawn, tether, number) for number, tether in enumerate(_chosen_first(setting), 1))
+    rests_s = {
+        (state, way): rests_of_s(setting.trip, in_state(setting.line, state), setting.rock, way)
+        for state in STATES
+        for way in WAYS
+    }
+    return tuple(
+        _shown(setting, drawn, tether, number, _changes(setting, tether, rests_s))
+        for number, tether in enumerate(_chosen_first(setting), 1)
+    )
 
 
-def _chosen_first(setting: Setting) -> list[Tether]:
+def _chosen_first(setting: LineSetting) -> list[Tether]:
     return sorted(setting.tethers, key=lambda tether: tether.name != setting.chosen.name)
 
 
-def _mass_range_kg(setting: Setting) -> tuple[float, float]:
+def _mass_range_kg(setting: LineSetting) -> tuple[float, float]:
     """The lightest and the heaviest of the party, each with a pack."""
     party = setting.trip.party
     lightest_kg = min(body + pack for body, pack in zip(party.light_masses_kg, party.packs_kg, strict=True))
     return lightest_kg, setting.body_mass_kg
 
 
-def _shown(setting: Setting, drawn: LineDrawn, tether: Tether, number: int) -> TetherShown:
+def _shown(
+    setting: LineSetting, drawn: LineDrawn, tether: Tether, number: int, changes: tuple[Changes, ...]
+) -> TetherShown:
     trip, outcomes = setting.trip, drawn.outcomes[tether.name]
     units, limit_N, main = trip.about.units, trip.limits.body_force_N, drawn.main(tether.name)
-    changes = _changes(setting, tether)
     today = [change for change in changes if change.state == setting.line.state]
     seen = Seen(tether, main, today[0].count, sum(change.untied_s for change in today), units)
     return TetherShown(
@@ -138,9 +148,7 @@ def _shown(setting: Setting, drawn: LineDrawn, tether: Tether, number: int) -> T
         outcomes=outcomes,
         today=tuple(_today(case, ends, limit_N) for case, ends in drawn.ends[tether.name].items()),
         by_rock=tuple(
-            _chances(chances)
-            for rock in ROCKS.values()
-            for chances in slip_chances(setting.line, tether, rock, drawn.mass_kg, drawn.draws)
+            _case_chances(chances) for rock in ROCKS.values() for chances in _by_case(setting, drawn, tether, rock)
         ),
         changes=changes,
         stop_load=_stop_load(setting, main),
@@ -165,7 +173,14 @@ def _today(case: str, ends: SlipEnds, limit_N: float) -> CaseToday:
     )
 
 
-def _chances(chances: SlipChances) -> CaseChances:
+def _by_case(setting: LineSetting, drawn: LineDrawn, tether: Tether, rock: Rock) -> tuple[SlipChances, ...]:
+    """The chances on one state of the rock; those on the rock of the day from the slips already drawn."""
+    if rock == setting.rock:
+        return tuple(chances_of(tether, rock, case, ends) for case, ends in drawn.ends[tether.name].items())
+    return slip_chances(setting.line, tether, rock, drawn.mass_kg, drawn.draws)
+
+
+def _case_chances(chances: SlipChances) -> CaseChances:
     return CaseChances(
         case=chances.case,
         rock=chances.rock,
@@ -180,20 +195,22 @@ def _chances(chances: SlipChances) -> CaseChances:
     )
 
 
-def _changes(setting: Setting, tether: Tether) -> tuple[Changes, ...]:
+def _changes(
+    setting: LineSetting, tether: Tether, rests_s: Mapping[tuple[str, str], tuple[float, ...]]
+) -> tuple[Changes, ...]:
     """Changeovers in both states, up and down."""
     trip = setting.trip
     rows = []
     for state in STATES:
         line = in_state(setting.line, state)
         for way in WAYS:
-            walked = passage_of(trip, line, tether, setting.rock, way)
+            walked = passage_of(trip, line, tether, setting.rock, way, rests_s[state, way])
             each_s = changeover_of_s(trip, tether)
             rows.append(Changes(state, way, walked.changeovers, each_s, walked.untied_s, walked.climber_s))
     return tuple(rows)
 
 
-def _stop_load(setting: Setting, main: Outcome) -> StopLoad | None:
+def _stop_load(setting: LineSetting, main: Outcome) -> StopLoad | None:
     """The force on the stop: as on the body, and twice that with two; None where nothing stops a slip."""
     if not np.isfinite(main.force_N[1]):
         return None

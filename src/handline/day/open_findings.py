@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handline.day.computed import Computed, Rule
+from handline.day.computed import Computed, LineComputed, LineRule, Rule
 from handline.day.plan import Finding
 from handline.day.setting import USUAL_WAIT
 from handline.quantity import (
@@ -48,6 +48,10 @@ def _guesses(c: Computed) -> Iterator[Finding]:
             f"over {show_duration(USUAL_WAIT.long_s)}. Ask who knows the line and type [crowd].",
             source=source("practice_line_wait").words,
         )
+
+
+def _line_guesses(c: LineComputed) -> Iterator[Finding]:
+    guessed = c.setting.guessed
     if "line_state" in guessed:
         yield Finding(
             "heed",
@@ -72,7 +76,5 @@ def _guesses(c: Computed) -> Iterator[Finding]:
         )
 
 
-RULES: tuple[Rule, ...] = (
-    _permits,
-    _guesses,
-)
+LINE_RULES: tuple[LineRule, ...] = (_line_guesses,)
+RULES: tuple[Rule, ...] = (_permits, _guesses, *LINE_RULES)

@@ -10,6 +10,7 @@ from statistics import NormalDist
 import numpy as np
 
 from handline import __version__
+from handline.day.cautions import CAUTIONS
 from handline.day.pace_fit_words import notes, thrown_out
 from handline.day.pace_report import (
     BAND_SHARE,
@@ -21,7 +22,6 @@ from handline.day.pace_report import (
     SlopeSpeed,
     TrackPart,
 )
-from handline.day.planning import CAUTIONS
 from handline.day.recorded import A_DRIVE, Recorded, moment_words, read_recorded
 from handline.errors import InputError, Problem, TrackError
 from handline.quantity import Units, show_duration

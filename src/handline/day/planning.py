@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from handline import __version__
 from handline.day.assumptions import assumptions
+from handline.day.cautions import CAUTIONS
 from handline.day.computed import Computed
 from handline.day.decision import decide
 from handline.day.findings import findings
@@ -31,22 +32,12 @@ from handline.day.plan import (
 )
 from handline.day.setting import Setting, set_up
 from handline.day.simulation import Days, Draws, Floats, dark_movement_s, draw_days, walk
+from handline.day.told import Told
 from handline.quantity import show_clock
 from handline.sky.events import POLAR
 from handline.sources import source
 from handline.trip.model import Trip
 from handline.walking.registry import PACE_MODELS
-
-CAUTIONS = (
-    "This is an aid to planning, not instruction. It says what happens if, within what was assumed; it cannot say that "
-    "you will come to no harm.",
-    "The land manager's rules, local codes, the makers' instructions and qualified guides come first.",
-    "Forces are for a rigid body and stops that do not give; real rock, old slings and worn cables hold less than new.",
-    "Weather, rock and people change: look up, and turn back while turning back is easy.",
-)
-
-Told = Callable[[str, float], None]
-"""Told what is being worked on, and the share of it that is done."""
 
 _RANGE = (0.10, 0.50, 0.90)
 # Less than this in the dark is dusk at the trailhead, not a walk by lamp.

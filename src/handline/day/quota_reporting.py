@@ -14,14 +14,15 @@ from handline.crowd.arrivals import ByHour
 from handline.crowd.knee import knee
 from handline.crowd.rules import PASS, UP_WAITS, YIELDS
 from handline.crowd.simulate import CAUTION_MODEL, CAUTION_NOBODY_LEAVES
+from handline.day.cautions import CAUTIONS
 from handline.day.crowd_assumptions import RULES, comes_says, crowd_assumptions
 from handline.day.crowd_report import CrowdProvenance
 from handline.day.crowd_setting import CrowdSetting, capacity_per_h, crowd_days, people_of, set_crowd
 from handline.day.plan import LEVELS, Finding
-from handline.day.planning import CAUTIONS, Told
 from handline.day.quota_report import Band, QuotaCurve, QuotaPoint, QuotaReport
 from handline.day.setting import set_up
 from handline.day.simulation import Floats
+from handline.day.told import Told
 from handline.errors import Problem, TripError
 from handline.quantity import show_clock, show_duration, show_share
 from handline.trip.day_model import MOST_PEOPLE

@@ -12,9 +12,9 @@ from pathlib import Path
 import numpy as np
 
 from handline import __version__
+from handline.day.cautions import CAUTIONS
 from handline.day.pace_update import PaceUpdate, update_pace
 from handline.day.plan import Provenance, Way
-from handline.day.planning import CAUTIONS
 from handline.day.quantile_reached import share_below
 from handline.day.recorded_day import RecordedDay, recorded_day
 from handline.day.review_words import headline, notes

@@ -2,35 +2,26 @@
 
 from __future__ import annotations
 
-import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import timedelta
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 
-from handline.day.file_checks import subject_problems
 from handline.day.limits import DayLimits
-from handline.day.line_geometry import set_line
 from handline.day.line_passage import passage_of
-from handline.day.route_setting import set_route
+from handline.day.line_setting import LineSetting, set_up_line
 from handline.day.simulation import Itinerary, LineLeg, Wait
-from handline.day.tether_setting import set_tethers
-from handline.day.walking_setting import ground_problems, set_pace, walkers
+from handline.day.walking_setting import set_pace, walkers
 from handline.errors import InputError, Problem, TripError
-from handline.line.friction import ROCKS, Rock
-from handline.line.geometry import LOWERED, RAISED, Line
+from handline.line.friction import ROCKS
+from handline.line.geometry import Line
 from handline.line.passage import party_passage_s
 from handline.line.tethers import Tether
 from handline.route.route import Route
-from handline.season.rules import parse_period
 from handline.sky.events import DayLight, day_light
 from handline.sky.nights import dark_spans
 from handline.sky.zones import nautical_zone
 from handline.trip.model import Trip
-from handline.trip.pace_model import Pace
-from handline.trip.problems import written_key
 from handline.walking.party_pace import PartyTimes
 from handline.walking.walker import Walker
 from handline.weather.storms import DEFAULT_STORM_CHANCE, StormHazard, storm_hazard
@@ -44,17 +35,9 @@ DAY_S = 86400.0
 
 
 @dataclass(frozen=True)
-class Setting:
-    """Everything a day is computed from. ``guessed`` has the keys the file left open and a guess now fills."""
+class Setting(LineSetting):
+    """Everything a day is computed from."""
 
-    trip: Trip
-    route: Route
-    line: Line
-    line_says: str
-    rock: Rock
-    tethers: tuple[Tether, ...]
-    chosen: Tether
-    body_mass_kg: float
     walkers: tuple[Walker, ...]
     pace: PartyTimes
     itinerary: Itinerary
@@ -63,8 +46,6 @@ class Setting:
     storm_chance: float
     light: DayLight
     timezone: str
-    guessed: frozenset[str]
-    inputs_sha256: str
 
 
 def set_up(trip: Trip) -> Setting:
@@ -76,25 +57,11 @@ def set_up(trip: Trip) -> Setting:
         Whatever of the file does not fit the subjects, all at once: an unknown tether or pace model, a closed date, a
         track that cannot be used.
     """
-    problems = [problem.at(key=written_key(place)) for place, problem in subject_problems(_names(trip))]
+    problems: list[Problem] = []
     guessed: set[str] = set()
     waits = _waits(trip, problems, guessed)
-    route: Route | None = None
-    try:
-        route = set_route(trip, guessed)
-        problems += ground_problems(trip, route)
-    except InputError as error:
-        problems += error.problems
-    if problems or route is None:
-        raise TripError([trip.located(problem) for problem in problems])
-
-    state, line_says = _line_state(trip)
-    if trip.line.state == "by season" and not trip.season.raised:
-        guessed.add("line_state")
-    if not trip.line.anchors_m:
-        guessed.add("anchors")
-    line = set_line(trip, route, state, guessed)
-    tethers = set_tethers(trip)
+    base = set_up_line(trip, problems)
+    route = base.route
     storm_chance = trip.weather.storm_chance
     if storm_chance is None:
         guessed.add("storm_chance")
@@ -110,59 +77,17 @@ def set_up(trip: Trip) -> Setting:
         raise TripError([trip.located(problem.at(key="trip.date")) for problem in error.problems]) from None
     pace = set_pace(trip, route)
     return Setting(
-        trip=trip,
-        route=route,
-        line=line,
-        line_says=line_says,
-        rock=ROCKS[trip.weather.rock],
-        tethers=tuple(tethers.values()),
-        chosen=tethers[trip.tethers.chosen],
-        body_mass_kg=trip.party.loaded_kg,
+        **{part.name: getattr(base, part.name) for part in fields(base) if part.name != "guessed"},
+        guessed=base.guessed | guessed,
         walkers=walkers(trip.party),
         pace=pace,
-        itinerary=_itinerary(trip, route, line, tethers[trip.tethers.chosen], pace, waits, nights),
+        itinerary=_itinerary(trip, route, base.line, base.chosen, pace, waits, nights),
         limits=_limits(trip, light, _next_dusk_s(trip, route, timezone, light)),
         storm=storm_hazard(storm_chance, trip.weather.storm_from_clock_s),
         storm_chance=storm_chance,
         light=light,
         timezone=timezone,
-        guessed=frozenset(guessed),
-        inputs_sha256=_inputs_sha256(trip),
     )
-
-
-def _names(trip: Trip) -> dict[str, Any]:
-    """The parts of a trip that the subjects have a say in, in the shape of the file."""
-    return {
-        "trip": {"date": trip.about.date},
-        "route": {"pace_model": trip.route.pace_model},
-        "party": {
-            "pace": _model_name(trip.party.pace),
-            "members": [{"pace": _model_name(member.pace)} for member in trip.party.members],
-        },
-        "line": {"gloves_up": trip.line.gloves_up, "gloves_down": trip.line.gloves_down},
-        "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
-        "tethers": {
-            "chosen": trip.tethers.chosen,
-            "own": [{"name": own.name, "kind": own.kind} for own in trip.tethers.own],
-        },
-    }
-
-
-def _model_name(pace: Pace | None) -> dict[str, Any]:
-    return {} if pace is None else {"model": pace.model}
-
-
-def _line_state(trip: Trip) -> tuple[str, str]:
-    """Raised or lowered on the date, and why, in words."""
-    if trip.line.state != "by season":
-        return trip.line.state, "as typed in the trip file"
-    if not trip.season.raised:
-        return RAISED, "no season is typed, so it counts as standing"
-    words = "; ".join(trip.season.raised)
-    if any(parse_period(text).contains(trip.about.date) for text in trip.season.raised):
-        return RAISED, f"stands from {words}"
-    return LOWERED, f"stands only from {words}"
 
 
 def _waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, Wait]:
@@ -251,12 +176,3 @@ def _next_dusk_s(trip: Trip, route: Route, timezone: str, light: DayLight) -> fl
         return light.civil_dusk_clock_s
     tomorrow = trip.about.date + timedelta(days=1)
     return day_light(route.latitude_deg, route.longitude_deg, tomorrow, timezone).civil_dusk_clock_s + DAY_S
-
-
-def _inputs_sha256(trip: Trip) -> str:
-    """One hash over the trip file and every file it names."""
-    digest = hashlib.sha256(trip.sha256.encode())
-    for name in (trip.route.track, trip.route.terrain):
-        if name is not None:
-            digest.update(hashlib.sha256(Path(trip.file(name)).read_bytes()).digest())
-    return digest.hexdigest()

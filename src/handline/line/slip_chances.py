@@ -99,7 +99,10 @@ def slip_chances(
     Validity: as ``slip_ends``. Sources: our_slip_draws, and those of ``slip_ends``.
     """
     drawn = draw(USUAL_DRAWS, seed) if draws is None else draws
-    return tuple(_chances(line, tether, rock, case, mass_kg, drawn) for case in cases_of(tether, line))
+    return tuple(
+        chances_of(tether, rock, case, slip_ends(line, tether, rock, case, mass_kg, drawn))
+        for case in cases_of(tether, line)
+    )
 
 
 def slip_ends(
@@ -154,10 +157,8 @@ def _plateau(absorber: Absorber, rock: Rock, braking: Floats) -> tuple[Floats, f
     return absorber.low_N + (hard_N - absorber.low_N) * braking, absorber.travel_m
 
 
-def _chances(
-    line: Line, tether: Tether, rock: Rock, case: str, mass_kg: tuple[float, float], draws: Draws
-) -> SlipChances:
-    ends = slip_ends(line, tether, rock, case, mass_kg, draws)
+def chances_of(tether: Tether, rock: Rock, case: str, ends: SlipEnds) -> SlipChances:
+    """The chances that lie in drawn slips of one case."""
     count = ends.end.size
     share = np.bincount(ends.end, minlength=len(ENDS)) / count
     stopped_N = ends.force_N[(ends.end != ENDS.index(NOT_STOPPED)) & np.isfinite(ends.force_N)]
