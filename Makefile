@@ -68,7 +68,7 @@ format: $(VENV)/test.stamp
 lock: $(VENV)/bootstrap.stamp
 	@echo "Pinning and hashing ..."
 	@$(COMPILE) requirements/bootstrap.in -o requirements/bootstrap.txt
-	@$(COMPILE) pyproject.toml -o requirements/run.txt
+	@$(COMPILE) pyproject.toml --extra dem -o requirements/run.txt
 	@$(COMPILE) pyproject.toml --all-extras --group test -c requirements/run.txt -o requirements/test.txt
 
 bench: $(VENV)/test.stamp

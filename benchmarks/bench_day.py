@@ -34,7 +34,8 @@ def main() -> None:
 
     began = time.perf_counter()
     plain = [
-        plain_day(itinerary, list(draws.movement_s[:, i]), list(draws.wait_s[:, i]), start) for i in range(PLAIN_DAYS)
+        plain_day(itinerary, list(draws.movement_s[:, i]), list(draws.wait_s[:, i]), start, int(draws.member[i]))
+        for i in range(PLAIN_DAYS)
     ]
     plain_s = (time.perf_counter() - began) / PLAIN_DAYS * DAYS
     assert np.allclose(np.array(plain).T, np.stack(days.arrive_clock_s)[:, :PLAIN_DAYS])

@@ -169,6 +169,37 @@ def registries_page() -> str:
     return "\n".join(parts) + "\n"
 
 
+def forecast_file_page() -> str:
+    """The columns of a forecast file, and the scales its weather is told in."""
+    from handline.sources import source
+    from handline.weather.categories import SCALES
+    from handline.weather.forecast_columns import columns_doc
+    from handline.weather.index_registry import INDICES
+    from handline.weather.rock_state import STATES
+
+    parts = [
+        "# The forecast file\n",
+        "CSV in UTF-8: commas between columns, points in decimals, one row for each time and place. A time has its offset "
+        '("2027-07-17T06:00-06:00", or Z for UTC); without one it is local time of the trip. Steps of up to six hours are '
+        "read. Lines that begin with # come first: `# issued: 2027-07-16T18:00-06:00` says when the forecast was made, "
+        "`# source: ...` who made it. What the file leaves out is taken on the careful side, and the plan says so.\n",
+        columns_doc(),
+        "`handline weather TRIP --download` writes such a file from an open forecast service.\n",
+        "## How cold or hot it feels\n",
+        "| index | from | source |\n|---|---|---|",
+    ]
+    for entry in INDICES.values():
+        parts.append(f"| {entry.title} | {', '.join(entry.inputs)} | {_cell(source(entry.source).words)} |")
+    for scale in SCALES.values():
+        parts.append(f"\n### {INDICES[scale.index].title}: {scale.name.replace('_', ' ')}\n")
+        parts.append("| from C | what it means | source |\n|---|---|---|")
+        for step in scale.steps:
+            edge = f"{step.edge_C:.1f}" if abs(step.edge_C) < 1e3 else "any"
+            parts.append(f"| {edge} | {step.words} | {_cell(source(step.source).words)} |")
+    parts.append(f"\n## The rock\n\nStates, the most slippery last: {', '.join(STATES)}.")
+    return "\n".join(parts) + "\n"
+
+
 def _parts_of_tethers() -> list[str]:
     """What tethers are made of: parts, knots and hitches."""
     from handline.line.hitches import HITCHES
@@ -213,6 +244,7 @@ PAGES: Mapping[str, Callable[[], str]] = {
     "trip-file.md": trip_file_page,
     "sources.md": sources_page,
     "known-by-name.md": registries_page,
+    "forecast-file.md": forecast_file_page,
 }
 
 

@@ -1,4 +1,4 @@
-"""Makes the recordings and the terrain of the two example trips. Every place in them is invented.
+"""Makes the recordings, the terrain and the forecast of the two example trips. Every place in them is invented.
 
     python examples/make_examples.py            # writes into this folder
     python examples/make_examples.py FOLDER     # writes into another one
@@ -17,6 +17,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
+from make_weather import forecast_csv
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
@@ -491,6 +492,8 @@ def make_all(folder: Path) -> list[Path]:
             written.append(home / day.file)
             (home / "terrain.tif").write_bytes(terrain_tif(ground))
             written.append(home / "terrain.tif")
+            (home / "forecast.csv").write_bytes(forecast_csv().encode())
+            written.append(home / "forecast.csv")
     return written
 
 

@@ -260,6 +260,39 @@ def show_speed(speed_m_s: float, units: Units) -> str:
     return f"{_in(speed_m_s, 'speed', unit):.0f} {unit}"
 
 
+def show_temperature(temperature_C: float, units: Units) -> str:
+    """A temperature to the degree: "-3 °C" or "27 °F"."""
+    unit = "C" if units == "si" else "F"
+    # Adding nothing turns a minus nothing into nothing.
+    return f"{round(_in(temperature_C, 'temperature', unit)) + 0:d} °{unit}"
+
+
+def show_rain(rain_mm: float, units: Units) -> str:
+    """Rain: "3.2 mm" or "0.13 in"."""
+    return f"{rain_mm:.1f} mm" if units == "si" else f"{_in(rain_mm / 1000.0, 'length', 'in'):.2f} in"
+
+
+def show_pack(mass_kg: float, units: Units) -> str:
+    """A pack or a piece of gear: "9.4 kg" or "21 lb", to a tenth of a pound below ten."""
+    if units == "si":
+        return f"{mass_kg:.1f} kg"
+    pounds = _in(mass_kg, "mass", "lb")
+    return f"{pounds:.1f} lb" if abs(pounds) < 9.95 else f"{pounds:.0f} lb"
+
+
+def show_water(water_L: float, units: Units) -> str:
+    """Water to drink: "1.5 L" or "1.6 qt"."""
+    unit = "L" if units == "si" else "qt"
+    return f"{_in(water_L, 'volume', unit):.1f} {unit}"
+
+
+def show_energy(energy_J: float, units: Units) -> str:
+    """What a day burns, to ten kilocalories: "11.3 MJ (2,700 kcal)" or "2,700 kcal (11.3 MJ)"."""
+    shown = f"{_in(energy_J, 'energy', 'MJ'):.1f} MJ", f"{round(_in(energy_J, 'energy', 'kcal'), -1):,.0f} kcal"
+    first, beside = shown if units == "si" else shown[::-1]
+    return f"{first} ({beside})"
+
+
 def show_angle(angle_rad: float) -> str:
     """A slope: "41 deg"."""
     return f"{math.degrees(angle_rad):.0f} deg"

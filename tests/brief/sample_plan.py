@@ -13,7 +13,6 @@ from handline.day.plan import (
     Decision,
     Finding,
     LegTime,
-    Light,
     Limit,
     LinePlan,
     MemberPace,
@@ -26,12 +25,12 @@ from handline.day.plan import (
     Plan,
     Provenance,
     RouteSummary,
-    Storm,
     TetherRow,
     Way,
 )
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
+from tests.brief.sample_weather import sample_light, sample_sky, sample_storm, sample_weather
 
 HOUR_S = 3600.0
 NORMAL = (-1.645, -1.282, -0.674, 0.0, 0.674, 1.282, 1.645)
@@ -225,12 +224,6 @@ def _line() -> LinePlan:
     )
 
 
-def _storm() -> Storm:
-    clock_s = tuple(hour * HOUR_S for hour in range(49))
-    begun = tuple(0.30 / (1.0 + math.exp(-(clock / HOUR_S - 14.0) / 1.1)) for clock in clock_s)
-    return Storm(0.30, True, clock_s, begun, "NWS Pueblo, statewide flashes by hour, July 1996 to 2016")
-
-
 def sample_plan() -> Plan:
     """The invented Plan: six tethers, four rock states, forty stops, thirteen passings."""
     timetable = _timetable()
@@ -274,10 +267,10 @@ def sample_plan() -> Plan:
                             "climb counted with a dead band of 5 m; the raw sum is 28 % larger")),
         legs=_legs(timetable),
         timetable=timetable,
-        light=Light(4.87 * HOUR_S, 5.45 * HOUR_S, 13.67 * HOUR_S, 21.9 * HOUR_S, 22.47 * HOUR_S, 0.93,
-                    20.1 * HOUR_S, math.nan, "",
-                    ((-2.0 * HOUR_S, 4.87 * HOUR_S), (22.47 * HOUR_S, 28.9 * HOUR_S)), (1800.0, 2100.0, 3100.0)),
-        storm=_storm(),
+        light=sample_light(),
+        sky=sample_sky(),
+        weather=sample_weather(),
+        storm=sample_storm(),
         line=_line(),
         pace=PacePlan(
             base_s=26000.0,

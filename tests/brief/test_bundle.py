@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from handline.brief import bundle as bundle_module
-from handline.brief.bundle import bundle, cache_folder
+from handline.brief.bundle import bundle
+from handline.cache_folder import cache_folder
 
 
 @pytest.fixture
@@ -52,15 +53,6 @@ def test_a_cache_that_cannot_be_written_is_no_error(made, monkeypatch, tmp_path)
     blocked.write_text("")
     monkeypatch.setenv("HANDLINE_CACHE", str(blocked))
     assert "drawn" in bundle()
-
-
-def test_cache_follows_the_users_settings(monkeypatch, tmp_path):
-    monkeypatch.delenv("HANDLINE_CACHE", raising=False)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    assert cache_folder() == tmp_path / "handline"
-    monkeypatch.delenv("XDG_CACHE_HOME")
-    monkeypatch.setenv("HOME", str(tmp_path))
-    assert cache_folder() == tmp_path / ".cache" / "handline"
 
 
 def test_the_real_bundle_can_stand_in_a_page():

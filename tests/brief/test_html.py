@@ -13,6 +13,7 @@ import pytest
 from handline.brief.html import brief_html
 from handline.quantity import show_clock
 from tests.brief.sample_plan import sample_plan
+from tests.brief.sample_weather import no_weather, polar_sky, typed_weather
 
 PLAN = sample_plan()
 HOSTILE = '<script>alert("x")</script><img src=x onerror=alert(1)>\'"&</style>{{ 7 * 7 }}'
@@ -100,6 +101,14 @@ def test_every_part_of_the_plan_is_said(page):
         *(assumption.source for assumption in PLAN.assumptions),
         *(model.title for model in PLAN.models),
         *PLAN.route.notes,
+        *PLAN.weather.notes,
+        PLAN.weather.says,
+        PLAN.weather.rock_says,
+        PLAN.weather.storm_says,
+        PLAN.weather.attribution,
+        PLAN.sky.moon_says,
+        *(place.horizon_says for place in PLAN.sky.places),
+        *(note for place in PLAN.sky.places for note in place.notes),
         *PLAN.cautions,
         PLAN.provenance.inputs_sha256,
         PLAN.permits[0].name,
@@ -212,3 +221,43 @@ def _no_slide(outcome):
         outcome, free_m=(0.0, 0.0), slide_m=(0.0, 0.0), speed_m_s=(0.0, 0.0), force_N=(math.nan, math.nan),
         reach_foot_share=0.0, end_m=outcome.start_m, over_limits=(), part_breaks=False, verdict="holds",
     )  # fmt: skip
+
+
+# --- light and weather -----------------------------------------------------------------------------------------------
+
+
+def section(page: str, name: str) -> str:
+    return re.search(rf'<section aria-labelledby="{name}">.*?</section>', page, flags=re.S)[0]
+
+
+def test_the_weather_stands_before_the_line_whose_rock_it_tells(page):
+    assert page.index('id="light"') < page.index('id="weather"') < page.index('id="line"')
+    assert page.index('id="weather-hours"') < page.index('id="rock"') < page.index('id="rock-hours"')
+
+
+def test_the_brief_tells_when_the_sun_is_on_each_place(page):
+    rows = re.findall(r"<tr>.*?</tr>", section(page, "light"), flags=re.S)[1:]
+    told = [re.findall(r"<td[^>]*><span>(.*?)</span>", row)[:2] for row in rows]
+    assert told == [["07:36", "18:24"], ["05:36", "21:36"], ["06:24", "20:12"]]
+    assert "sun 07:36 to 11:06, 12:12 to 18:24" in rows[0]
+    assert "up to 24 deg high" in rows[0]
+    assert "deg high" not in rows[2]
+
+
+@pytest.mark.parametrize("weather", [typed_weather(), no_weather()])
+def test_a_plan_without_weather_has_no_empty_pictures_or_tables(weather):
+    page = brief_html(replace(PLAN, weather=weather))
+    words = visible(section(page, "weather"))
+    assert weather.says in words
+    assert weather.rock_says in words
+    assert "<table" not in section(page, "weather")
+    assert "<figure" not in section(page, "weather")
+    assert not re.search(r"\b(nan|None)\b", visible(page))
+
+
+@pytest.mark.parametrize(("sun", "words"), [(True, "sun all day"), (False, "no sun on this day")])
+def test_a_polar_day_and_a_polar_night_say_so_place_by_place(sun, words):
+    page = brief_html(replace(PLAN, sky=polar_sky(sun)))
+    told = visible(section(page, "light"))
+    assert told.count(words) >= 2 * len(PLAN.sky.places)
+    assert not re.search(r"\b(nan|None)\b", visible(page))

@@ -7,8 +7,8 @@ from pathlib import Path
 import jinja2
 import pytest
 
-from handline.brief.bundle import CACHE_VARIABLE
 from handline.brief.template_cache import template_cache
+from handline.cache_folder import CACHE_VARIABLE
 
 
 def rendered(texts: dict[str, str]) -> str:

@@ -27,7 +27,7 @@ ARGUMENTS = (
     "--no-first-run",
 )
 SIZES = {"phone": (360, 780), "tablet": (640, 900), "desktop": (1280, 900)}
-PICTURES = ("day-strip", "slab-section", "slip-lengths", "stopping-forces")
+PICTURES = ("day-strip", "weather-hours", "rock-hours", "slab-section", "slip-lengths", "stopping-forces")
 
 pytestmark = pytest.mark.browser
 
@@ -172,7 +172,7 @@ def test_words_in_pictures_stay_inside_them(browser, page_file, size):
 def test_words_in_pictures_do_not_run_into_each_other(browser, request, which, size):
     with Opened(browser, request.getfixturevalue(which), SIZES[size]) as opened:
         overlapping = opened.page.evaluate(
-            """() => ['day-strip', 'slip-lengths', 'stopping-forces'].flatMap(id => {
+            """() => ['day-strip', 'weather-hours', 'rock-hours', 'slip-lengths', 'stopping-forces'].flatMap(id => {
                  const texts = [...document.querySelectorAll('#' + id + ' .live svg .mark-text text')]
                    .filter(text => text.textContent).map(text => [text.textContent, text.getBoundingClientRect()]);
                  const pairs = [];

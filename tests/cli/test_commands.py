@@ -50,7 +50,7 @@ def test_a_stop_finding_is_exit_code_1(tmp_path: Path) -> None:
     text = TAMSIN.read_text(encoding="utf-8").replace('chosen = "absorbing lanyard"', 'chosen = "one sling"')
     trip = tmp_path / "trip.toml"
     trip.write_text(text, encoding="utf-8")
-    for name in ("track.gpx", "terrain.tif"):
+    for name in ("track.gpx", "terrain.tif", "forecast.csv"):
         (tmp_path / name).write_bytes((TAMSIN.parent / name).read_bytes())
     code, said = _run("plan", str(trip), "--out", str(tmp_path / "out"))
     assert code == 1

@@ -21,7 +21,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "tamsin-dome"
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """The example with fewer days."""
-    for name in ("track.gpx", "terrain.tif", "recorded.gpx"):
+    for name in ("track.gpx", "terrain.tif", "forecast.csv", "recorded.gpx"):
         shutil.copy(EXAMPLE / name, tmp_path / name)
     (tmp_path / "trip.toml").write_text(tamsin_text(), encoding="utf-8")
     return tmp_path

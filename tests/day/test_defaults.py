@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from handline.day.itinerary_setting import USUAL_LONG_WAIT_FACTOR, USUAL_WAIT
 from handline.day.latest import LATEST_DAYS
-from handline.day.setting import USUAL_LONG_WAIT_FACTOR, USUAL_WAIT, set_up
+from handline.day.setting import set_up
 from handline.day.simulation import Wait
 from handline.line.passage import PASSAGE_SIGMA
 from handline.weather.storms import DEFAULT_STORM_CHANCE, MOUNTAIN_LEAD_S

@@ -41,7 +41,7 @@ def test_everything_asked_is_there_and_told() -> None:
     assert asked.party.loaded_kg == pytest.approx(95.0 + trip.party.pack_mass_kg)
     assert [change.option for change in changes] == ["--state", "--rock", "--mass", "--tether", "--reach"]
     assert [change.file_says for change in changes] == [
-        "by season", "dry", "the heaviest 187 lb", "absorbing lanyard", "3.0 ft",
+        "by season", "as the weather makes it", "the heaviest 187 lb", "absorbing lanyard", "3.0 ft",
     ]  # fmt: skip
     assert changes[2].now == "everyone on the line weighs 209 lb with clothes, packs on top"
     assert trip.model_dump() == before
@@ -49,7 +49,11 @@ def test_everything_asked_is_there_and_told() -> None:
 
 def test_the_same_as_in_the_file_is_no_change() -> None:
     trip = tamsin_trip()
-    assert with_changes(trip, WhatIf(rock="dry", tether="absorbing lanyard", reach="3 ft"))[1] == ()
+    assert with_changes(trip, WhatIf(tether="absorbing lanyard", reach="3 ft"))[1] == ()
+
+
+def test_a_typed_rock_asked_for_again_is_no_change() -> None:
+    assert with_changes(typed_trip(rock="wet"), WhatIf(rock="wet"))[1] == ()
 
 
 def test_a_mass_is_everybody_s_and_packs_come_on_top() -> None:

@@ -36,7 +36,7 @@ def test_parts_of_a_steady_day_add_up_to_it() -> None:
     trip = typed_trip(party=party, route='pace_model = "tobler_1993"', days=500)
     plan, setting = make_plan(trip), set_up(trip)
     walked_s = plan.pace.base_s + sum(added_s(plan).values())
-    on_line_s = sum(leg.passage_s for leg in setting.itinerary.line_legs if leg)
+    on_line_s = sum(leg.passage_by_rock_s[0] for leg in setting.itinerary.line_legs if leg)
     home_s = plan.timetable[-1].arrive_clock_s[3] - 6 * 3600.0
     # The line's own spread and the wait are drawn: the rest must be what they add, and no more.
     rest_s = home_s - walked_s - on_line_s

@@ -34,7 +34,7 @@ SLOWER = PaceUpdate(
 @pytest.fixture
 def trip_file(tmp_path: Path) -> Path:
     """The example with few days, its comments and all."""
-    for name in ("track.gpx", "terrain.tif"):
+    for name in ("track.gpx", "terrain.tif", "forecast.csv"):
         shutil.copy(TAMSIN.parent / name, tmp_path / name)
     path = tmp_path / "trip.toml"
     path.write_text(tamsin_text(), encoding="utf-8")

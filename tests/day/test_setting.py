@@ -4,7 +4,8 @@ import datetime as dt
 
 import pytest
 
-from handline.day.setting import USUAL_WAIT, set_up
+from handline.day.itinerary_setting import USUAL_WAIT
+from handline.day.setting import set_up
 from handline.errors import TripError
 from handline.weather.storms import DEFAULT_STORM_CHANCE
 from tests.day.trips import typed_trip
@@ -106,4 +107,4 @@ def test_more_people_take_longer_on_the_line() -> None:
     )
     assert small is not None
     assert large is not None
-    assert large.passage_s > small.passage_s
+    assert large.passage_by_rock_s > small.passage_by_rock_s

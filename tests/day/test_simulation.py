@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from handline.day.setting import set_up
-from handline.day.simulation import Draws, Itinerary, LineLeg, Wait, dark_between_s, draw_days, walk
+from handline.day.simulation import Draws, Itinerary, LineLeg, RockClock, Wait, dark_between_s, draw_days, walk
 from tests.day.trips import STEADY, typed_trip
 from tests.referees.plain_day import plain_day
 
@@ -23,7 +23,7 @@ def _itinerary(**changes: object) -> Itinerary:
     given: dict[str, object] = {
         "walking_s": for_all(4, [[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]),
         "model_weight": np.array([0.25, 0.75]),
-        "line_legs": (None, LineLeg(1200.0, Wait(600.0, 1500.0)), None),
+        "line_legs": (None, LineLeg((1200.0,), Wait(600.0, 1500.0)), None),
         "stop_s": np.array([0.0, 300.0, 120.0, 0.0]),
         "off_line": 2,
         "size": 4,
@@ -48,13 +48,50 @@ def test_against_a_plain_loop() -> None:
             assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(plain, abs=1e-6)
 
 
+def _changing_rock() -> Itinerary:
+    """Three courses of rock over twelve hours from 06:00: always dry, wet till noon, iced then damp then dry."""
+    state = np.array([[0] * 12, [2] * 6 + [0] * 6, [3] * 4 + [1] * 4 + [0] * 4], np.int8)
+    leg = LineLeg((1200.0, 1500.0, 2400.0, 6000.0), Wait(600.0, 1500.0))
+    return _itinerary(line_legs=(None, leg, None), rock=RockClock(6 * 3600.0, state))
+
+
+def test_on_changing_rock_against_a_plain_loop() -> None:
+    itinerary = _changing_rock()
+    draws = draw_days(itinerary, 300, seed=3)
+    assert set(np.unique(draws.member)) == {0, 1, 2}
+    for start in (2 * 3600.0, 6 * 3600.0, 9.4 * 3600.0, 22 * 3600.0):
+        days = walk(itinerary, draws, np.array([start]))
+        for day in range(0, 300, 7):
+            plain = plain_day(
+                itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start, int(draws.member[day])
+            )
+            assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(plain, abs=1e-6)
+
+
+def test_the_rock_of_the_hour_in_which_the_wait_ends_counts() -> None:
+    """By hand: at the foot at 07:05, tied on at once; the first course is dry, 1200 s, the third iced, 6000 s."""
+    itinerary = _changing_rock()
+    draws = draw_days(itinerary, 300, seed=3)
+    still = Draws(np.ones_like(draws.movement_s), np.zeros_like(draws.wait_s), draws.slowest, draws.member)
+    days = walk(itinerary, still, np.array([7 * 3600.0]), first=1)
+    took_s = days.arrive_clock_s[1] - days.leave_clock_s[0]
+    assert sorted(set(took_s.round(6))) == [1200.0, 2400.0, 6000.0]
+    assert (took_s[draws.member == 2] == 6000.0).all()
+
+
+def test_weather_moves_no_other_draw() -> None:
+    still, moving = draw_days(_itinerary(), 50, 1), draw_days(_changing_rock(), 50, 1)
+    assert np.array_equal(still.movement_s, moving.movement_s)
+    assert np.array_equal(still.wait_s, moving.wait_s)
+
+
 def test_a_day_without_chance_is_arithmetic() -> None:
     itinerary = _itinerary(
         model_weight=np.array([1.0, 0.0]), walker_sigma=np.zeros(4), leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
     )
     draws = draw_days(itinerary, 5, seed=1)
-    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.slowest)
-    still.movement_s[1] = 1200.0
+    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.slowest, draws.member)
+    still.movement_s[1] = 1.0
     days = walk(itinerary, still, np.array([0.0]))
     # By hand: 3600 x 13/12 = 3900; + stop 300 + passage 1200; + stop 120 + 1800 x 13/12 = 1950.
     assert [arrive[0] for arrive in days.arrive_clock_s] == pytest.approx([0.0, 3900.0, 5400.0, 7470.0])
@@ -86,7 +123,7 @@ def test_the_line_is_passed_at_the_pace_of_the_slowest() -> None:
     itinerary = _itinerary(
         walking_s=for_all(3, [[3600.0, 0.0, 1800.0], [5400.0, 0.0, 2700.0]]), size=3, walker_sigma=np.full(3, 0.12)
     )
-    logs = np.log(draw_days(itinerary, 40_000, seed=6).movement_s[1] / 1200.0)
+    logs = np.log(draw_days(itinerary, 40_000, seed=6).movement_s[1])
     assert logs.mean() == pytest.approx(0.20 * 1.5 / math.sqrt(math.pi), abs=4 * 0.20 / math.sqrt(40_000))
 
 
@@ -121,7 +158,7 @@ def test_same_seed_same_draws_other_seed_others() -> None:
 
 
 def test_a_crowd_does_not_change_the_pace_drawn() -> None:
-    busy = _itinerary(line_legs=(None, LineLeg(1200.0, Wait(3600.0, 7200.0)), None))
+    busy = _itinerary(line_legs=(None, LineLeg((1200.0,), Wait(3600.0, 7200.0)), None))
     assert np.array_equal(draw_days(busy, 50, 1).movement_s, draw_days(_itinerary(), 50, 1).movement_s)
 
 

@@ -18,11 +18,14 @@ from handline.quantity import (
     show_depth,
     show_distance,
     show_duration,
+    show_energy,
     show_force,
     show_length,
+    show_pack,
     show_pull,
     show_share,
     show_span,
+    show_water,
 )
 
 # Exact by definition: international foot and pound (1959), standard gravity; from memory.
@@ -136,3 +139,16 @@ def test_spans_say_the_unit_once_and_the_digits_alike() -> None:
     assert show_span(6000.0, 6000.0, show_force, "si") == "6.0 kN"
     assert show_span(18300.0, 28700.0, show_force, "us") == "18.3 to 28.7 kN (4,114 to 6,452 lbf)"
     assert show_span(18.2, 18.4, show_length, "si") == "18 m"
+
+
+def test_what_is_carried_drunk_and_burnt() -> None:
+    # 1 lb = 0.45359237 kg, 1 US quart = 0.946352946 L and 1 kcal = 4184 J, all by definition.
+    assert [show_pack(mass_kg, "si") for mass_kg in (0.04, 9.44, 21.96)] == ["0.0 kg", "9.4 kg", "22.0 kg"]
+    assert [show_pack(mass_kg, "us") for mass_kg in (0.4, 4.51, 4.52, 9.44)] == ["0.9 lb", "9.9 lb", "10 lb", "21 lb"]
+    assert (show_water(1.5, "si"), show_water(1.5, "us")) == ("1.5 L", "1.6 qt")
+    assert (show_water(0.0, "si"), show_water(0.946352946, "us")) == ("0.0 L", "1.0 qt")
+    assert show_energy(11.3e6, "si") == "11.3 MJ (2,700 kcal)"
+    assert show_energy(11.3e6, "us") == "2,700 kcal (11.3 MJ)"
+    assert show_energy(4184.0 * 1236.0, "us") == "1,240 kcal (5.2 MJ)"
+    assert show_span(11.3e6, 13.0e6, show_energy, "us") == "2,700 to 3,110 kcal (11.3 to 13.0 MJ)"
+    assert show_span(9.0e6, 13.0e6, show_energy, "si") == "9.0 to 13.0 MJ (2,150 to 3,110 kcal)"

@@ -12,12 +12,15 @@ from handline.line.limits import LIMITS
 from handline.line.tethers import TETHERS
 from handline.sources import UnknownSourceError, source, sources
 from handline.walking.registry import PACE_MODELS
+from handline.weather.categories import SCALES
+from handline.weather.index_registry import INDICES
 
 ROOT = Path(__file__).parents[2]
 
 
 def test_every_registry_entry_has_a_source() -> None:
-    named = [entry.source for registry in (ROCKS, LIMITS, TETHERS, PACE_MODELS) for entry in registry.values()]
+    named = [entry.source for registry in (ROCKS, LIMITS, TETHERS, PACE_MODELS, INDICES) for entry in registry.values()]
+    named += [step.source for scale in SCALES.values() for step in scale.steps]
     assert len(named) > 30
     for key in named:
         assert source(key).title

@@ -21,7 +21,11 @@ def maker() -> ModuleType:
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     sys.modules["make_examples"] = module
-    spec.loader.exec_module(module)
+    sys.path.insert(0, str(EXAMPLES))  # where the script finds its neighbour
+    try:
+        spec.loader.exec_module(module)
+    finally:
+        sys.path.remove(str(EXAMPLES))
     return module
 
 
@@ -31,6 +35,7 @@ def test_the_script_makes_the_committed_bytes(maker: ModuleType, tmp_path: Path)
         "tamsin-dome/track.gpx",
         "tamsin-dome/recorded.gpx",
         "tamsin-dome/terrain.tif",
+        "tamsin-dome/forecast.csv",
         "petrel-slab/track.gpx",
     ]
     for path in made:
@@ -48,6 +53,9 @@ def test_they_are_small_and_say_they_are_invented() -> None:
     terrain = (EXAMPLES / "tamsin-dome" / "terrain.tif").read_bytes()
     assert len(terrain) < 200_000
     assert b"INVENTED: " in terrain[:1000]
+    forecast = (EXAMPLES / "tamsin-dome" / "forecast.csv").read_bytes()
+    assert len(forecast) < 20_000
+    assert b"# INVENTED: " in forecast[:100]
 
 
 def test_the_hand_written_geotiff_is_one(maker: ModuleType, tmp_path: Path) -> None:

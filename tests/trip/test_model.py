@@ -22,7 +22,7 @@ Read = Callable[[str], Trip]
 def example(name: str, folder: Path) -> Trip:
     """An example trip, beside empty files for what it names."""
     shutil.copy(EXAMPLES / name / "trip.toml", folder)
-    for beside in ("track.gpx", "terrain.tif"):
+    for beside in ("track.gpx", "terrain.tif", "forecast.csv"):
         (folder / beside).touch()
     return read_trip(folder / "trip.toml")
 
@@ -38,7 +38,7 @@ def test_a_short_file_is_filled_up(read: Read, short: str) -> None:
     assert (trip.party.size, trip.party.body_mass_kg, trip.party.masses_kg) == (4, 80.0, (80.0,) * 4)
     assert (trip.party.pace_spread, trip.party.leg_spread) == (0.12, 0.08)
     assert (trip.party.rest_per_hour_s, trip.party.dark_factor) == (300.0, 1.25)
-    assert (trip.tethers.chosen, trip.tethers.own, trip.weather.rock) == ("none", (), "dry")
+    assert (trip.tethers.chosen, trip.tethers.own, trip.weather.rock) == ("none", (), None)
     assert (trip.limits.chance, trip.limits.off_line_before_storm, trip.limits.home_before_dark) == (0.9, True, True)
     assert trip.limits.body_force_N == 6000.0
     assert (trip.foot_name, trip.head_name) == (None, None)
@@ -58,7 +58,7 @@ def test_the_northern_example_in_si(tmp_path: Path) -> None:
     assert trip.tethers.reach_m == pytest.approx(0.9144)
     assert trip.party.body_mass_kg == pytest.approx(187 * 0.45359237)
     assert trip.crowd.wait_up_long_s == 4200.0
-    assert (trip.weather.storm_chance, trip.limits.chance) == (0.3, 0.9)
+    assert (trip.weather.forecast, trip.line.facing_deg, trip.limits.chance) == ("forecast.csv", 208.0, 0.9)
     assert (trip.foot_name, trip.head_name) == ("Foot of the cables", "Head of the cables")
     assert (trip.waypoints[0].at_m, trip.waypoints[-1].at_m) == (None, "end")
     assert [waypoint.stop_s for waypoint in trip.waypoints] == [0.0, 900.0, 600.0, 300.0, 600.0, 0.0, 1800.0]
@@ -71,6 +71,8 @@ def test_the_southern_example_in_si(tmp_path: Path) -> None:
     assert trip.line.total_length_m == trip.line.anchors_m[-1] == 132.0
     assert trip.season.open == ("1 December to 31 March",)
     assert trip.line.state == "raised"
+    assert trip.line.facing_deg == 180.0
+    assert [month.month for month in trip.weather.months] == [12, 1, 2, 3]
 
 
 def test_foot_and_head_are_found_by_their_kind(read: Read, short: str) -> None:

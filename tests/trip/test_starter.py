@@ -42,7 +42,8 @@ def test_any_name_and_day_read_back(name: str, day: dt.date, trip_file: Path) ->
 
 @pytest.mark.parametrize("track", ["track.gpx", None])
 def test_every_key_that_is_commented_out_may_be_used(trip_file: Path, track: str | None) -> None:
-    (trip_file.parent / "terrain.tif").touch()
+    for name in ("terrain.tif", "forecast.csv"):
+        (trip_file.parent / name).touch()
     text = starter_text("Larch", track, DAY)
     used = re.sub(r"^# (?=\[|\w+ = )", "", text, flags=re.MULTILINE)
     trip = read_trip_text(used, trip_file)
@@ -50,7 +51,19 @@ def test_every_key_that_is_commented_out_may_be_used(trip_file: Path, track: str
     assert trip.season.raised
     assert trip.crowd.wait_up_long_s == 2400.0
     assert trip.permits[0].held
+    assert (trip.line.facing_deg, trip.weather.forecast) == (225.0, "forecast.csv")
+    assert [(month.month, month.high_C) for month in trip.weather.months] == [(DAY.month, 18.0)]
     assert trip.line.anchors_m[-1] == trip.line.total_length_m
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_its_months_are_those_of_the_day(trip_file: Path, month: int) -> None:
+    used = starter_text("Larch", "track.gpx", dt.date(2027, month, 3)).replace(
+        "# [[weather.months]]", "[[weather.months]]"
+    )
+    for key in ("month", "low", "high"):
+        used = used.replace(f"# {key} = ", f"{key} = ")
+    assert [one.month for one in read_trip_text(used, trip_file).weather.months] == [month]
 
 
 def test_it_is_short_enough_to_read() -> None:

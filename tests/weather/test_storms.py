@@ -5,8 +5,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handline.trip.day_model import MOST_STORM_CHANCE as TYPED_MOST_STORM_CHANCE
-from handline.weather.storms import MOST_STORM_CHANCE, PUBLISHED_FLASHES, PUBLISHED_HOURS, storm_hazard
+from handline.trip.weather_model import MOST_STORM_CHANCE as TYPED_MOST_STORM_CHANCE
+from handline.weather.storms import (
+    DEFAULT_STORM_CHANCE,
+    MOST_STORM_CHANCE,
+    PUBLISHED_FLASHES,
+    PUBLISHED_HOURS,
+    storm_chance_of_days,
+    storm_hazard,
+    storm_hazard_hourly,
+)
 
 
 @given(st.floats(0.0, 0.99))
@@ -90,3 +98,76 @@ def test_no_storm_without_a_chance() -> None:
 def test_impossible_chances_are_refused(chance: float) -> None:
     with pytest.raises(ValueError, match="chance of a storm"):
         storm_hazard(chance)
+
+
+# --- chances by hour ----------------------------------------------------------------------------------------------
+@given(st.lists(st.floats(0.0, 0.99), min_size=72, max_size=72))
+def test_hourly_chances_multiply(chances: list[float]) -> None:
+    chance = np.array(chances)
+    found = storm_hazard_hourly(chance, np.arange(72) * 3600.0)
+    ends = np.arange(1, 73) * 3600.0
+    assert found.hazard.begun_share(ends) == pytest.approx(1.0 - np.cumprod(1.0 - chance), abs=1e-9)
+    assert not found.capped.any()
+    assert not found.assumed.any()
+
+
+def test_within_an_hour_the_hazard_is_even() -> None:
+    chance = np.zeros(24)
+    chance[14] = 0.5
+    hazard = storm_hazard_hourly(chance, np.arange(24) * 3600.0).hazard
+    assert hazard.begun_share(14 * 3600.0) == 0.0
+    assert hazard.begun_share(14.5 * 3600.0) == pytest.approx(1.0 - np.sqrt(0.5))
+    assert hazard.begun_share(15 * 3600.0) == pytest.approx(0.5)
+
+
+def test_hours_without_a_chance_are_those_of_a_usual_day() -> None:
+    usual = storm_hazard(DEFAULT_STORM_CHANCE)
+    chance = np.full(12, 0.1)
+    chance[3:5] = np.nan
+    found = storm_hazard_hourly(chance, (8.0 + np.arange(12)) * 3600.0)
+    assert np.flatnonzero(found.assumed).tolist() == [3, 4]
+    for begin, end in ((0.0, 8.0), (11.0, 13.0), (20.0, 72.0)):
+        there = found.hazard.none_between_share(begin * 3600.0, end * 3600.0)
+        assert there == pytest.approx(usual.none_between_share(begin * 3600.0, end * 3600.0))
+    assert found.hazard.none_between_share(13 * 3600.0, 20 * 3600.0) == pytest.approx(0.9**7)
+    nothing = storm_hazard_hourly(np.full(24, np.nan), np.arange(24) * 3600.0).hazard
+    assert nothing.begun_share(86400.0) == pytest.approx(DEFAULT_STORM_CHANCE)
+
+
+def test_storms_of_the_day_before_are_over() -> None:
+    found = storm_hazard_hourly(np.full(36, 0.3), (np.arange(36) - 12.0) * 3600.0)
+    assert found.hazard.begun_share(0.0) == 0.0
+    assert found.hazard.begun_share(3600.0) == pytest.approx(0.3)
+    half = storm_hazard_hourly(np.full(36, 0.3), (np.arange(36) - 12.5) * 3600.0)
+    assert half.hazard.begun_share(1800.0) == pytest.approx(1.0 - np.sqrt(0.7))
+
+
+def test_a_forecast_longer_than_three_days_is_kept_whole() -> None:
+    hazard = storm_hazard_hourly(np.full(96, 0.01), np.arange(96) * 3600.0).hazard
+    assert hazard.begun_share(96 * 3600.0) == pytest.approx(1.0 - 0.99**96)
+
+
+def test_a_sure_storm_is_capped_and_said() -> None:
+    found = storm_hazard_hourly(np.array([0.0, 1.0, 0.995, 0.99]), np.arange(4) * 3600.0)
+    assert found.capped.tolist() == [False, True, True, False]
+    assert found.hazard.begun_share(7200.0) == pytest.approx(MOST_STORM_CHANCE)
+
+
+@pytest.mark.parametrize(
+    ("chance", "clock_h", "words"),
+    [
+        ([0.1, 1.1], [0, 1], "chance of thunder"),
+        ([0.1, -0.1], [0, 1], "chance of thunder"),
+        ([0.1], [0, 1], "start of their hours"),
+        ([0.1, 0.1], [0, 3], "start of their hours"),
+    ],
+)
+def test_impossible_hours_are_refused(chance: list[float], clock_h: list[float], words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        storm_hazard_hourly(chance, np.array(clock_h) * 3600.0)
+
+
+def test_a_months_days_of_storms() -> None:
+    assert storm_chance_of_days(np.array([0.0, 6.2, 31.0]), 31.0) == pytest.approx(np.array([0.0, 0.2, 1.0]))
+    assert np.isnan(storm_chance_of_days(np.array([-1.0, 32.0, np.nan]), 31.0)).all()
+    assert np.isnan(storm_chance_of_days(1.0, 0.0))

@@ -7,15 +7,14 @@ A copy that was cut short or touched is made again.
 from __future__ import annotations
 
 import hashlib
-import os
 from importlib.metadata import version
 from pathlib import Path
 
 from handline.brief.stills import VEGA_LITE
+from handline.cache_folder import cache_folder
 from handline.errors import OutputError
 from handline.whole_file import write_whole
 
-CACHE_VARIABLE = "HANDLINE_CACHE"
 _SNIPPET = "window.handlineEmbed = vegaEmbed;"
 
 
@@ -30,15 +29,6 @@ def bundle() -> str:
         except OutputError:
             return script
     return script
-
-
-def cache_folder() -> Path:
-    """``HANDLINE_CACHE``, else handline's part of the user's cache folder."""
-    named = os.environ.get(CACHE_VARIABLE)
-    if named:
-        return Path(named)
-    users = os.environ.get("XDG_CACHE_HOME")
-    return (Path(users) if users else Path.home() / ".cache") / "handline"
 
 
 def _kept_at() -> Path:

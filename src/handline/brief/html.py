@@ -6,17 +6,18 @@ import base64
 import hashlib
 import json
 from collections.abc import Callable
-from functools import lru_cache, partial
-from importlib.resources import files
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from handline.brief import pace_words, words
 from handline.brief.bundle import bundle
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
+from handline.brief.still_page import part
 from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.template_cache import template_cache
 from handline.brief.tether_cases import tether_cases
+from handline.brief.weather_words import weather_shown
 from handline.day.plan import PROBABILITIES, LinePlan, Passing, Plan
 from handline.quantity import (
     say_clock,
@@ -42,7 +43,7 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
     pictures = all_pictures(plan)
     # Asked for first and collected last: they may be drawn elsewhere meanwhile.
     collect = draw([picture.complete("narrow") for picture in pictures.values()])
-    script, page_script, style = bundle(), _part("brief.js"), _part("brief.css")
+    script, page_script, style = bundle(), part("brief.js"), part("brief.css")
     template = _environment(plan).get_template("brief.html")
     return template.render(
         plan=plan,
@@ -52,6 +53,7 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         hardest=_hardest_bays(plan.line),
         leave_by=_latest_or_why(plan.timetable[0], plan.decision.leave_by_clock_s, "no start meets the limits"),
         turns=_turns(plan),
+        told=weather_shown(plan),
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
@@ -111,18 +113,13 @@ def _hash(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-@lru_cache(maxsize=4)
-def _part(name: str) -> str:
-    return files("handline.brief").joinpath("templates", name).read_text(encoding="utf-8")
-
-
 def _environment(plan: Plan) -> jinja2.Environment:
     """The template's surroundings: everything escaped, and a filter for each kind of quantity."""
     import jinja2
 
     units = plan.units
     environment = jinja2.Environment(
-        loader=jinja2.FunctionLoader(_part),
+        loader=jinja2.FunctionLoader(part),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from handline.brief.bundle import cache_folder
+from handline.cache_folder import cache_folder
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from handline.day.plan import BayPull, Chance, Finding, TetherRow
+from handline.day.plan_weather import WeatherPlan
 
 if TYPE_CHECKING:
     from handline.day.line_setting import LineSetting
@@ -32,6 +33,8 @@ class Computed(LineComputed):
     latest_clock_s: tuple[float, ...]
     dark_share: float
     pace_outside_m: float
+    weather: WeatherPlan
+    storm_above_share: float
 
 
 LineRule = Callable[[LineComputed], Iterator[Finding]]

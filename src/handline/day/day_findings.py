@@ -101,7 +101,7 @@ def _clock(c: Computed) -> Iterator[Finding]:
 def _dark(c: Computed) -> Iterator[Finding]:
     if c.dark_share <= DARK_ASKS_FOR_LIGHT:
         return
-    carried = "light" in c.setting.trip.gear.carried
+    carried = "light" in c.setting.trip.gear.has
     yield Finding(
         "note" if carried else "heed",
         "dark_walking",

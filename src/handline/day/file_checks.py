@@ -1,4 +1,5 @@
-"""What only the subjects know about a trip file as typed: names of tethers and pace models, words of the season.
+"""What only the subjects know about a trip file as typed: names of tethers, pace models and
+ways to treat water, words of the season and of dry sources.
 
 These run beside the trip room's own checks, so that every problem of a file is reported at once, with its line.
 """
@@ -16,6 +17,7 @@ from handline.line.parts import CONNECTOR, CORD, KNOTS, PARTS
 from handline.line.tethers import GRIPPING, KINDS, NONE, TETHERS
 from handline.season.rules import SeasonRuleError, parse_period
 from handline.walking.registry import PACE_MODELS
+from handline.walking.treatment import TREATMENTS
 
 Place = tuple[str | int, ...]
 Found = tuple[Place, Problem]
@@ -29,6 +31,8 @@ def subject_problems(typed: Mapping[str, Any]) -> Iterator[Found]:
     yield from _gloves(typed)
     yield from _pace_model(typed)
     yield from _season(typed)
+    yield from _treatments(typed)
+    yield from _dry(typed)
 
 
 def _tethers(typed: Mapping[str, Any]) -> Iterator[Found]:
@@ -129,6 +133,36 @@ def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
                 yield ("season", key, i), Problem(what=str(error), read=text)
         if key == "open" and inside and len(inside) == len(texts) and not any(inside):
             yield ("trip", "date"), closed(str(date), [str(text) for text in texts])
+
+
+def _treatments(typed: Mapping[str, Any]) -> Iterator[Found]:
+    named: list[tuple[Place, object]] = [(("load", "treatment"), _table(typed, "load").get("treatment"))]
+    named += [(("waypoints", i, "treatment"), waypoint.get("treatment")) for i, waypoint in _waypoints(typed)]
+    for place, word in named:
+        if isinstance(word, str) and word.strip() not in TREATMENTS:
+            yield place, unknown_choice("water treatment", word, list(TREATMENTS))
+
+
+def _dry(typed: Mapping[str, Any]) -> Iterator[Found]:
+    date = _table(typed, "trip").get("date")
+    for i, waypoint in _waypoints(typed):
+        periods = waypoint.get("dry")
+        for j, text in enumerate(periods if isinstance(periods, list) else []):
+            if not isinstance(text, str):
+                continue
+            try:
+                period = parse_period(text)
+                if isinstance(date, dt.date):
+                    # The day after too: a night out comes by on the way back.
+                    for days in (0, 1):
+                        period.contains(date + dt.timedelta(days=days))
+            except SeasonRuleError as error:
+                yield ("waypoints", i, "dry", j), Problem(what=str(error), read=text)
+
+
+def _waypoints(typed: Mapping[str, Any]) -> list[tuple[int, Mapping[str, Any]]]:
+    found = typed.get("waypoints")
+    return [(i, one) for i, one in enumerate(found if isinstance(found, list) else []) if isinstance(one, Mapping)]
 
 
 def closed(date: str, open_words: list[str]) -> Problem:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from handline.day import day_findings, footing_findings, line_findings, open_findings, route_findings
+from handline.day import day_findings, footing_findings, line_findings, open_findings, route_findings, weather_findings
 from handline.day.computed import Computed
 from handline.day.plan import LEVELS, Finding
 
 RULES = (
     *day_findings.RULES,
+    *weather_findings.RULES,
     *line_findings.RULES,
     *footing_findings.RULES,
     *route_findings.RULES,

@@ -34,7 +34,7 @@ def _hands_give_out(c: LineComputed) -> Iterator[Finding]:
 def _gloves(c: LineComputed) -> Iterator[Finding]:
     for way in WAYS:
         glove = gloves_of(c.setting.trip, way)
-        told_with_the_gear = glove.name == BARE and "gloves" not in c.setting.trip.gear.carried
+        told_with_the_gear = glove.name == BARE and "gloves" not in c.setting.trip.gear.has
         if told_with_the_gear or way in glove.for_ways:
             continue
         yield Finding(

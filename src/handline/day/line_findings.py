@@ -319,7 +319,7 @@ def _thickness(length_m: float, units: Units) -> str:
 
 
 def _gear(c: LineComputed) -> Iterator[Finding]:
-    carried = c.setting.trip.gear.carried
+    carried = c.setting.trip.gear.has
     wanted = [("gloves", "the cable cuts bare hands")]
     if c.setting.chosen.kind != NONE:
         wanted.append(("harness", "a tether without a harness does not hold a body"))

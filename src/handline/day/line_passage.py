@@ -13,7 +13,7 @@ from handline.trip.model import Trip
 
 def gloves_of(trip: Trip, way: str) -> Glove:
     """What is on the hands that way: as typed; else leather where gloves are carried, and bare hands where not."""
-    usual = LEATHER if "gloves" in trip.gear.carried else BARE
+    usual = LEATHER if "gloves" in trip.gear.has else BARE
     return GLOVES[{UP: trip.line.gloves_up, DOWN: trip.line.gloves_down}[way] or usual]
 
 

@@ -46,8 +46,8 @@ def plan_line(setting: Setting) -> LinePlan:
         body_mass_kg=setting.body_mass_kg,
         body_force_N=trip.limits.body_force_N,
         bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, "up"), gloves_of(trip, "down")),
-        passage_up_s=_passage_range(up, trip.party.size),
-        passage_down_s=_passage_range(down, trip.party.size),
+        passage_up_s=_passage_range(up, setting),
+        passage_down_s=_passage_range(down, setting),
         wait_up_s=_wait_range(up),
         wait_down_s=_wait_range(down),
         tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers if _is_shown(setting, tether)),
@@ -71,10 +71,10 @@ def _way(setting: Setting, way: str) -> LineLeg | None:
     return None
 
 
-def _passage_range(leg: LineLeg | None, size: int) -> tuple[float, float, float]:
-    """The slowest of a party: the quantile of the largest of n normals is that of one at p^(1/n)."""
-    passage_s = leg.passage_s if leg is not None else 0.0
-    slowest = (NormalDist().inv_cdf(probability ** (1.0 / size)) for probability in _RANGE)
+def _passage_range(leg: LineLeg | None, setting: Setting) -> tuple[float, float, float]:
+    """On the rock the line is judged by. The quantile of the largest of n normals is that of one at p^(1/n)."""
+    passage_s = leg.passage_by_rock_s[list(ROCKS).index(setting.rock.name)] if leg is not None else 0.0
+    slowest = (NormalDist().inv_cdf(probability ** (1.0 / setting.trip.party.size)) for probability in _RANGE)
     low, middle, high = (passage_s * float(np.exp(PASSAGE_SIGMA * z)) for z in slowest)
     return low, middle, high
 

@@ -58,7 +58,7 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
         Whatever of the file does not fit, all at once.
     """
     asked, changed = with_changes(trip, what_if or WhatIf())
-    setting = _as_asked(trip, set_up_line(asked), changed)
+    setting = _as_asked(trip, _set_up(asked), changed)
     drawn = draw_line(setting)
     shown = _line(setting, drawn)
     found = _findings(setting, shown)
@@ -95,6 +95,16 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
             inputs_sha256=setting.inputs_sha256,
         ),
     )
+
+
+def _set_up(trip: Trip) -> LineSetting:
+    """The line alone where its rock is typed; where the weather makes it, the day says when the party is there."""
+    weather = trip.weather
+    if weather.rock is not None or (weather.forecast is None and not weather.months):
+        return set_up_line(trip)
+    from handline.day.setting import set_up
+
+    return set_up(trip)
 
 
 def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> LineSetting:

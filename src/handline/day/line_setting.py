@@ -10,6 +10,7 @@ from typing import Any
 
 from handline.day.file_checks import subject_problems
 from handline.day.line_geometry import set_line
+from handline.day.load_line import with_line_packs
 from handline.day.route_setting import set_route
 from handline.day.tether_setting import set_tethers
 from handline.day.walking_setting import ground_problems
@@ -26,7 +27,10 @@ from handline.trip.problems import written_key
 
 @dataclass(frozen=True)
 class LineSetting:
-    """What a slip is computed from. ``guessed`` has the keys the file left open and a guess now fills."""
+    """What a slip is computed from. ``guessed`` has the keys the file left open and a guess now fills.
+
+    Where the file has a gear list, the packs in ``trip`` are those on the line, as if they had been typed.
+    """
 
     trip: Trip
     route: Route
@@ -72,12 +76,13 @@ def set_up_line(trip: Trip, also: Sequence[Problem] = ()) -> LineSetting:
         guessed.add("anchors")
     line = set_line(trip, route, state, guessed)
     tethers = set_tethers(trip)
+    trip = with_line_packs(trip, route, line, tethers[trip.tethers.chosen])
     return LineSetting(
         trip=trip,
         route=route,
         line=line,
         line_says=line_says,
-        rock=ROCKS[trip.weather.rock],
+        rock=ROCKS[trip.weather.rock or "dry"],
         tethers=tuple(tethers.values()),
         chosen=tethers[trip.tethers.chosen],
         body_mass_kg=trip.party.loaded_kg,
@@ -96,6 +101,11 @@ def _names(trip: Trip) -> dict[str, Any]:
             "members": [{"pace": _model_name(member.pace)} for member in trip.party.members],
         },
         "line": {"gloves_up": trip.line.gloves_up, "gloves_down": trip.line.gloves_down},
+        "load": {"treatment": trip.load.treatment, "camp": trip.load.camp},
+        "waypoints": [
+            {"name": waypoint.name, "dry": list(waypoint.dry), "treatment": waypoint.treatment}
+            for waypoint in trip.waypoints
+        ],
         "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
         "tethers": {
             "chosen": trip.tethers.chosen,
@@ -123,7 +133,8 @@ def _line_state(trip: Trip) -> tuple[str, str]:
 def _inputs_sha256(trip: Trip) -> str:
     """One hash over the trip file and every file it names."""
     digest = hashlib.sha256(trip.sha256.encode())
-    for name in (trip.route.track, trip.route.terrain):
-        if name is not None:
+    for name in (trip.route.track, trip.route.terrain, trip.weather.forecast):
+        # One that is not there is told about where it is read.
+        if name is not None and Path(trip.file(name)).is_file():
             digest.update(hashlib.sha256(Path(trip.file(name)).read_bytes()).digest())
     return digest.hexdigest()

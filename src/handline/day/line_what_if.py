@@ -93,7 +93,7 @@ def _changes(trip: Trip, wanted: _Wanted, units: Units) -> list[Change]:
     if wanted.state not in (None, trip.line.state):
         changes.append(Change(STATE, f"the line {wanted.state}", trip.line.state))
     if wanted.rock not in (None, trip.weather.rock):
-        changes.append(Change(ROCK, f"{wanted.rock} rock", trip.weather.rock))
+        changes.append(Change(ROCK, f"{wanted.rock} rock", trip.weather.rock or "as the weather makes it"))
     if wanted.mass_kg is not None and set(party.light_masses_kg) | set(party.masses_kg) != {wanted.mass_kg}:
         now = f"everyone on the line weighs {show_mass(wanted.mass_kg, units)} with clothes, packs on top"
         changes.append(Change(MASS, now, f"the heaviest {show_mass(max(party.masses_kg), units)}"))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handline.day.computed import Computed, LineComputed, LineRule, Rule
+from handline.day.itinerary_setting import USUAL_WAIT
 from handline.day.plan import Finding
-from handline.day.setting import USUAL_WAIT
 from handline.quantity import (
     show_duration,
     show_share,

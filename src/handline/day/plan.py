@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handline.day.plan_weather import SkyPlan, WeatherPlan
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
 from handline.quantity import Units
@@ -323,6 +324,8 @@ class Plan:
     legs: tuple[LegTime, ...]
     timetable: tuple[Passing, ...]
     light: Light
+    sky: SkyPlan
+    weather: WeatherPlan
     storm: Storm
     line: LinePlan
     pace: PacePlan

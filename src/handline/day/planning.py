@@ -14,6 +14,7 @@ from handline.day.computed import Computed
 from handline.day.decision import decide
 from handline.day.findings import findings
 from handline.day.latest import latest_passing_s
+from handline.day.light_planning import light_of, storm_above_share, storm_of
 from handline.day.limits import kept_share
 from handline.day.line_planning import plan_line
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
@@ -21,20 +22,18 @@ from handline.day.plan import (
     PROBABILITIES,
     Chance,
     LegTime,
-    Light,
     ModelTime,
     Passing,
     Permit,
     Plan,
     Provenance,
     RouteSummary,
-    Storm,
 )
 from handline.day.setting import Setting, set_up
 from handline.day.simulation import Days, Draws, Floats, dark_movement_s, draw_days, walk
 from handline.day.told import Told
+from handline.day.weather_planning import plan_sky, plan_weather
 from handline.quantity import show_clock
-from handline.sky.events import POLAR
 from handline.sources import source
 from handline.trip.model import Trip
 from handline.walking.registry import PACE_MODELS
@@ -82,6 +81,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
     line = plan_line(setting)
     chances = _chances(setting, simulated.kept)
     all_chance = next(chance for chance in chances if chance.key == "all")
+    weather = plan_weather(setting, simulated.draws, simulated.days)
     computed = Computed(
         setting=setting,
         chances=chances,
@@ -91,6 +91,8 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         bays=line.bays,
         dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
         pace_outside_m=_steep_m(setting),
+        weather=weather,
+        storm_above_share=storm_above_share(setting, simulated.days),
     )
     found = findings(computed)
     about = trip.about
@@ -107,8 +109,10 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         route=_route_summary(setting),
         legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
-        light=_light(setting, simulated.dark_s),
-        storm=_storm(setting),
+        light=light_of(setting, simulated.dark_s),
+        sky=plan_sky(setting, simulated.days),
+        weather=weather,
+        storm=storm_of(setting),
         line=line,
         pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
         models=_models(setting),
@@ -264,36 +268,6 @@ def _no_latest(setting: Setting, passing: int, latest_s: float) -> str:
         return "no time meets the limits"
     over = passing > setting.itinerary.off_line and not setting.limits.on_the_way_home
     return "no limit left to miss" if over or not setting.limits.any else "the chance never falls that low"
-
-
-def _light(setting: Setting, dark_s: Floats) -> Light:
-    light = setting.light
-    low, middle, high = np.quantile(dark_s, _RANGE)
-    return Light(
-        civil_dawn_clock_s=light.civil_dawn_clock_s,
-        sunrise_clock_s=light.sunrise_clock_s,
-        noon_clock_s=light.noon_clock_s,
-        sunset_clock_s=light.sunset_clock_s,
-        civil_dusk_clock_s=light.civil_dusk_clock_s,
-        moon_share=light.moon_lit_share,
-        moonrise_clock_s=light.moonrise_clock_s,
-        moonset_clock_s=light.moonset_clock_s,
-        says=POLAR[light.polar] if light.polar else "",
-        dark_spans_clock_s=tuple((float(start), float(end)) for start, end in setting.itinerary.dark_spans_clock_s),
-        dark_walking_s=(float(low), float(middle), float(high)),
-    )
-
-
-def _storm(setting: Setting) -> Storm:
-    start_s = setting.trip.about.start_clock_s
-    clock_s = np.arange(0.0, 48 * 3600.0 + 1.0, 1800.0)
-    return Storm(
-        chance=setting.storm_chance,
-        typed="storm_chance" not in setting.guessed,
-        clock_s=_floats(clock_s),
-        begun_share=_floats(1.0 - setting.storm.none_between_share(start_s, np.maximum(clock_s, start_s))),
-        source=source("nws_pueblo_lightning").words,
-    )
 
 
 def _models(setting: Setting) -> tuple[ModelTime, ...]:

@@ -8,7 +8,7 @@ Rules, in the order they are applied to one day:
    little more or less.
 3. After some hours the walking slows; rests are added to it in proportion; the dark stretches all movement.
 4. On the line the party waits, then takes its passage time at the pace of its slowest climber: one to a bay, and nobody
-   overtakes.
+   overtakes. The rock is as it is in the course of weather the day has drawn, in the hour the party ties on.
 5. At every place it stops as long as the trip file says.
 
 Storms are not drawn: given when a day leaves the line, the chance that none has begun by then is exact (see limits.py).
@@ -49,10 +49,39 @@ class Wait:
 
 
 @dataclass(frozen=True)
-class LineLeg:
-    """The line as a leg: the party's passage time with nobody else there, and the wait before it."""
+class RockClock:
+    """The rock hour by hour, in every course the weather may take.
 
-    passage_s: float
+    ``state`` (members, hours) is a place in the list of states; ``start_clock_s`` is when the first hour begins. Before
+    it the rock is as in the first hour, after the last as in the last.
+    """
+
+    start_clock_s: float
+    state: NDArray[np.int8]
+
+    @property
+    def members(self) -> int:
+        return int(self.state.shape[0])
+
+    def at(self, clock_s: Floats, member: NDArray[np.int64]) -> NDArray[np.int8]:
+        """The state at clock times, broadcast with the course that each day takes."""
+        hour = np.floor((clock_s - self.start_clock_s) / 3600.0).astype(np.int64)
+        found: NDArray[np.int8] = self.state[member, np.clip(hour, 0, self.state.shape[1] - 1)]
+        return found
+
+
+ONE_ROCK = RockClock(0.0, np.zeros((1, 1), np.int8))
+"""The rock where it stays as it is all day."""
+
+
+@dataclass(frozen=True)
+class LineLeg:
+    """The line as a leg: the party's passage time with nobody else there, and the wait before it.
+
+    ``passage_by_rock_s`` is in the order of the states of the itinerary's rock.
+    """
+
+    passage_by_rock_s: tuple[float, ...]
     wait: Wait
 
 
@@ -79,6 +108,7 @@ class Itinerary:
     rest_s_per_hour: float
     dark_spans_clock_s: Floats
     dark_factor: float
+    rock: RockClock = ONE_ROCK
 
     @property
     def legs(self) -> int:
@@ -97,12 +127,14 @@ class Itinerary:
 class Draws:
     """What chance gave to each day: movement and wait by leg, both (legs, days) [s].
 
-    ``slowest`` of the same shape has which of ``Itinerary.alike`` the party waited for on a leg.
+    On the line ``movement_s`` is what the party takes for one second of its passage time. ``slowest`` of the same shape
+    has which of ``Itinerary.alike`` the party waited for on a leg; ``member`` (days,) the course of weather.
     """
 
     movement_s: Floats
     wait_s: Floats
     slowest: NDArray[np.int16]
+    member: NDArray[np.int64]
 
     @property
     def days(self) -> int:
@@ -110,7 +142,7 @@ class Draws:
 
     def first(self, days: int) -> Draws:
         """The first of these days only."""
-        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.slowest[:, :days])
+        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.slowest[:, :days], self.member[:days])
 
 
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
@@ -124,8 +156,8 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     seed : int
         The same seed gives the same draws, whatever else is computed.
     """
-    model_rng, people_rng, leg_rng, wait_rng, passage_rng = (
-        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(5)
+    model_rng, people_rng, leg_rng, wait_rng, passage_rng, weather_rng = (
+        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6)
     )
     legs = itinerary.legs
     model = model_rng.choice(itinerary.model_weight.size, size=days, p=itinerary.model_weight)
@@ -140,9 +172,10 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     passage_factor = np.exp(PASSAGE_SIGMA * slowest_climber)
     for j, line_leg in enumerate(itinerary.line_legs):
         if line_leg is not None:
-            movement[j] = line_leg.passage_s * passage_factor
+            movement[j] = passage_factor
             wait[j] = line_leg.wait.draw_s(wait_normal[j])
-    return Draws(movement_s=movement, wait_s=wait, slowest=slowest)
+    member = weather_rng.integers(itinerary.rock.members, size=days)
+    return Draws(movement_s=movement, wait_s=wait, slowest=slowest, member=member)
 
 
 def _slowest_s(itinerary: Itinerary, model: NDArray[np.int64], people: Floats) -> tuple[Floats, NDArray[np.int16]]:
@@ -191,10 +224,20 @@ def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int 
     arrivals, leaves = [clock], []
     for j in range(first, itinerary.legs):
         leave = clock + (itinerary.stop_s[j] if j > 0 else 0.0) + draws.wait_s[j]
-        clock = arrive_clock_s(leave, draws.movement_s[j], itinerary.dark_spans_clock_s, itinerary.dark_factor)
+        movement_s = draws.movement_s[j] * passage_s(itinerary, draws, j, leave)
+        clock = arrive_clock_s(leave, movement_s, itinerary.dark_spans_clock_s, itinerary.dark_factor)
         leaves.append(leave)
         arrivals.append(clock)
     return Days(arrive_clock_s=tuple(arrivals), leave_clock_s=tuple(leaves))
+
+
+def passage_s(itinerary: Itinerary, draws: Draws, leg: int, leave_clock_s: Floats) -> Floats:
+    """The party's passage time by the rock it finds when it ties on [s], shape of ``leave_clock_s``; 1 off the line."""
+    line_leg = itinerary.line_legs[leg]
+    if line_leg is None:
+        return np.ones(())
+    by_rock_s = np.asarray(line_leg.passage_by_rock_s)
+    return by_rock_s[itinerary.rock.at(leave_clock_s, draws.member)]
 
 
 def dark_movement_s(itinerary: Itinerary, days: Days) -> Floats:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handline.errors import Problem
 from handline.route.route import Route
@@ -16,6 +17,8 @@ from handline.walking.party_pace import LegGround, PartyTimes, party_times
 from handline.walking.surface import surface
 from handline.walking.walker import OwnPace, Walker
 
+Floats = NDArray[np.float64]
+
 ANYONE = "anyone"
 """The name of members whom the file does not list."""
 THE_PARTY = "the party"
@@ -26,14 +29,14 @@ TOGETHER = (THE_PARTY, THE_OTHERS)
 _CLIMB_UNIT_M = 100.0
 
 
-def set_pace(trip: Trip, route: Route) -> PartyTimes:
-    """The walking times of a trip's party on a route."""
+def set_pace(trip: Trip, route: Route, load_kg: Floats | None = None) -> PartyTimes:
+    """The walking times of a trip's party on a route; ``load_kg`` as for ``walkers``."""
     party, model = trip.party, trip.route.pace_model
     switched = party.factors
     on = {key for key in ("load", "altitude", "ground", "snow", "group") if getattr(switched, key)}
     return party_times(
         leg_grounds(trip, route),
-        walkers(party),
+        walkers(party, load_kg),
         DEFAULT_MIX if model is None else {model: 1.0},
         on=frozenset(on | {"fitness"}),
         size=party.size,
@@ -41,12 +44,14 @@ def set_pace(trip: Trip, route: Route) -> PartyTimes:
     )
 
 
-def walkers(party: Party) -> tuple[Walker, ...]:
+def walkers(party: Party, load_kg: Floats | None = None) -> tuple[Walker, ...]:
     """Who sets the pace of a party: everybody, in the order of the file.
 
     A pace recorded by the whole party is that of its slowest already: it counts once, as one walker, for all who have
-    no pace and no fitness of their own.
+    no pace and no fitness of their own; on each leg with the load of whoever carries most for their body.
+    ``load_kg`` (members, legs) is what each carries leg by leg; left out, packs are as typed.
     """
+    packs_kg = party.packs_kg if load_kg is None else tuple(float(row.max()) for row in load_kg)
     members = party.members or (None,) * party.size
     everybody = [
         Walker(
@@ -55,8 +60,9 @@ def walkers(party: Party) -> tuple[Walker, ...]:
             pack_mass_kg=pack_kg,
             fitness=None if member is None else member.fitness,
             pace=None if member is None else _own(member.pace, party),
+            pack_by_leg_kg=None if load_kg is None else tuple(load_kg[i].tolist()),
         )
-        for member, body_kg, pack_kg in zip(members, party.light_masses_kg, party.packs_kg, strict=True)
+        for i, (member, body_kg, pack_kg) in enumerate(zip(members, party.light_masses_kg, packs_kg, strict=True))
     ]
     together = _own(party.pace, party)
     if together is None:
@@ -65,8 +71,18 @@ def walkers(party: Party) -> tuple[Walker, ...]:
     rest = [walker for walker in everybody if walker not in known]
     if not rest:
         return tuple(known)
-    most_loaded = max(rest, key=lambda walker: walker.pack_mass_kg / walker.body_mass_kg)
+    most_loaded = _most_loaded(rest)
     return (replace(most_loaded, name=_together_name(rest, known), pace=together), *known)
+
+
+def _most_loaded(rest: list[Walker]) -> Walker:
+    """Who carries most for their body; leg by leg the most of anybody, where loads change on the way."""
+    most = max(rest, key=lambda walker: walker.pack_mass_kg / walker.body_mass_kg)
+    by_leg = [walker.pack_by_leg_kg for walker in rest if walker.pack_by_leg_kg is not None]
+    if not by_leg:
+        return most
+    share = np.array(by_leg) / np.array([walker.body_mass_kg for walker in rest])[:, None]
+    return replace(most, pack_by_leg_kg=tuple((most.body_mass_kg * share.max(axis=0)).tolist()))
 
 
 def _together_name(rest: list[Walker], known: list[Walker]) -> str:

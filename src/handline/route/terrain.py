@@ -6,6 +6,8 @@ Needs the extra "dem" (rasterio).
 from __future__ import annotations
 
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -80,6 +82,13 @@ def sample_terrain_m(path: Path, latitude_deg: Array, longitude_deg: Array) -> A
     TerrainError
         rasterio is not installed, the file is missing or is no terrain model.
     """
+    with opened_terrain(path) as raster:
+        return heights_at(raster, *cells_of(raster, latitude_deg, longitude_deg))
+
+
+@contextmanager
+def opened_terrain(path: Path) -> Iterator[Any]:
+    """The raster of a terrain model, checked to be one, and closed afterwards. Raises TerrainError."""
     try:
         import rasterio
     except ImportError:
@@ -97,8 +106,7 @@ def sample_terrain_m(path: Path, latitude_deg: Array, longitude_deg: Array) -> A
             warnings.simplefilter("ignore")  # a file without a place on Earth is refused below, in our words
             with rasterio.open(path) as raster:
                 _refuse_other_pictures(path, raster)
-                column, row = _cells(raster, latitude_deg, longitude_deg)
-                return _bilinear(raster, column, row)
+                yield raster
     except rasterio.errors.RasterioError as error:
         raise TerrainError(
             Problem(
@@ -124,7 +132,7 @@ def _refuse_other_pictures(path: Path, raster: Any) -> None:
         raise TerrainError(problem.at(file=path))
 
 
-def _cells(raster: Any, latitude_deg: Array, longitude_deg: Array) -> tuple[Array, Array]:
+def cells_of(raster: Any, latitude_deg: Array, longitude_deg: Array) -> tuple[Array, Array]:
     """Column and row of each place, counted from the middle of the first cell."""
     from pyproj import Transformer
 
@@ -135,8 +143,8 @@ def _cells(raster: Any, latitude_deg: Array, longitude_deg: Array) -> tuple[Arra
     return column, (np.asarray(y, dtype=float) - corner.f) / corner.e - 0.5
 
 
-def _bilinear(raster: Any, column: Array, row: Array) -> Array:
-    """Heights between the middles of cells; only the part of the raster that is needed is read."""
+def heights_at(raster: Any, column: Array, row: Array) -> Array:
+    """Heights between the middles of cells, any shape; only the part of the raster that is needed is read."""
     from rasterio.windows import Window
 
     heights = np.full(column.shape, np.nan)

@@ -42,39 +42,81 @@ class Sky:
         altitude_deg: FloatArray = self._seen(self._sun, time_s).altaz()[0].degrees
         return altitude_deg
 
+    def sun_altaz_deg(self, time_s: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Altitude of the sun's centre without refraction, and its azimuth from north by east [deg].
+
+        Both have the shape of ``time_s``.
+        """
+        altitude, azimuth, _ = self._seen(self._sun, time_s).altaz()
+        return altitude.degrees, azimuth.degrees
+
     def sun_hour_angle_deg(self, time_s: FloatArray) -> FloatArray:
         """How far the sun is past its highest, -180 to 180 [deg], shape of ``time_s``."""
         hour_angle_deg: FloatArray = np.degrees(self._seen(self._sun, time_s).hadec()[0].radians)
         return hour_angle_deg
 
-    def moon_limb_deg(self, time_s: FloatArray) -> FloatArray:
-        """Height of the moon's upper limb over the level horizon, with refraction there [deg], shape of ``time_s``.
+    def sun_equatorial(self, time_s: FloatArray) -> FloatArray:
+        """Hour angle [deg], declination [deg] and distance [km] of the sun from the place, shape (3, n)."""
+        return self._equatorial(self._sun, time_s)
 
-        The altitude of the centre, plus 34 minutes of arc, plus the half-width of the disc. Sources: usno_rise_set.
-        """
+    def moon_equatorial(self, time_s: FloatArray) -> FloatArray:
+        """As ``sun_equatorial``, for the moon."""
+        return self._equatorial(self._moon, time_s)
+
+    def moon_limb_deg(self, time_s: FloatArray) -> FloatArray:
+        """Height of the moon's upper limb over the level horizon, with refraction there [deg], shape of ``time_s``."""
         altitude, _, distance = self._seen(self._moon, time_s).altaz()
-        limb_deg: FloatArray = altitude.degrees + _REFRACTION_DEG + np.degrees(np.arcsin(_MOON_RADIUS_KM / distance.km))
-        return limb_deg
+        return limb_deg(altitude.degrees, distance.km)
 
     def moon_phase_deg(self, time_s: float) -> float:
         """How far the moon is ahead of the sun along the ecliptic, from the Earth's centre: 0 new, 180 full [deg]."""
+        return float(self.moon_phases_deg(np.array([time_s]))[0])
+
+    def moon_phases_deg(self, time_s: FloatArray) -> FloatArray:
+        """As ``moon_phase_deg``, shape of ``time_s``."""
         from skyfield.framelib import ecliptic_frame
 
-        now = self._timescale.ut1_jd(_julian(time_s))
-        at = self._earth.at(now)
+        at = self._earth.at(self._time(time_s))
         longitudes = [
             at.observe(body).apparent().frame_latlon(ecliptic_frame)[1].degrees for body in (self._moon, self._sun)
         ]
-        return float((longitudes[0] - longitudes[1]) % 360.0)
+        phase_deg: FloatArray = (longitudes[0] - longitudes[1]) % 360.0
+        return phase_deg
 
     def moon_lit_share(self, time_s: float) -> float:
         """Share of the moon's disc that is lit, from the Earth's centre [1]."""
-        now = self._timescale.ut1_jd(_julian(time_s))
-        return float(self._earth.at(now).observe(self._moon).apparent().fraction_illuminated(self._sun))
+        return float(self.moon_lit_shares(np.array([time_s]))[0])
+
+    def moon_lit_shares(self, time_s: FloatArray) -> FloatArray:
+        """As ``moon_lit_share``, shape of ``time_s``."""
+        moon = self._earth.at(self._time(time_s)).observe(self._moon).apparent()
+        share: FloatArray = moon.fraction_illuminated(self._sun)
+        return share
+
+    def _equatorial(self, body: Any, time_s: FloatArray) -> FloatArray:
+        hour_angle, declination, distance = self._seen(body, time_s).hadec()
+        return np.stack((np.degrees(hour_angle.radians), declination.degrees, distance.km))
 
     def _seen(self, body: Any, time_s: FloatArray) -> Any:
         # Without the bending of light by the planets: a few thousandths of a second of arc, for a third of the time.
-        return self._place.at(self._timescale.ut1_jd(_julian(time_s))).observe(body).apparent(deflectors=())
+        return self._place.at(self._time(time_s)).observe(body).apparent(deflectors=())
+
+    def _time(self, time_s: FloatArray) -> Any:
+        from skyfield.nutationlib import iau2000b_radians
+
+        # The short series of the nodding of the Earth's axis, as skyfield's own almanac takes it: a thousandth of a
+        # second of arc from the long one, for a fifth of the time.
+        time = self._timescale.ut1_jd(_julian(time_s))
+        time._nutation_angles_radians = iau2000b_radians(time)
+        return time
+
+
+def limb_deg(altitude_deg: FloatArray, distance_km: FloatArray) -> FloatArray:
+    """Height of the moon's upper limb over the level horizon, from the altitude and distance of its centre [deg].
+
+    The altitude of the centre, plus 34 minutes of arc, plus the half-width of the disc. Sources: usno_rise_set.
+    """
+    return altitude_deg + _REFRACTION_DEG + np.degrees(np.arcsin(_MOON_RADIUS_KM / distance_km))
 
 
 @contextmanager

@@ -97,30 +97,53 @@ def day_light(latitude_deg: float, longitude_deg: float, date: dt.date, timezone
     midnight_s = midnight_utc_s(date, timezone)
     with open_sky(latitude_deg, longitude_deg) as sky:
         lowest_s, noon_s, next_lowest_s = _solar_day_s(sky, midnight_s + HALF_DAY_S)
-        sun = sample(sky.sun_altitude_deg, lowest_s, next_lowest_s)
-        moon = sample(sky.moon_limb_deg, midnight_s, midnight_s + DAY_S)
-        rise, civil, moon_limb = (
-            sun.crossings(SUNRISE_ALTITUDE_DEG),
-            sun.crossings(CIVIL_ALTITUDE_DEG),
-            moon.crossings(0.0),
-        )
-        return DayLight(
-            date=date,
-            timezone=timezone,
-            utc_offset_s=utc_offset_s(date, timezone),
-            civil_dawn_clock_s=_first_up_s(civil) - midnight_s,
-            sunrise_clock_s=_first_up_s(rise) - midnight_s,
-            noon_clock_s=noon_s - midnight_s,
-            sunset_clock_s=_last_down_s(rise) - midnight_s,
-            civil_dusk_clock_s=_last_down_s(civil) - midnight_s,
-            noon_altitude_deg=float(sky.sun_altitude_deg(np.array([noon_s]))[0]),
-            polar=_kind_of_day(sun, rise, civil),
-            moonrise_clock_s=_first_up_s(moon_limb) - midnight_s,
-            moonset_clock_s=_first_down_s(moon_limb) - midnight_s,
+        return light_between(
+            date,
+            timezone,
+            noon_s,
+            float(sky.sun_altitude_deg(np.array([noon_s]))[0]),
+            sun=sample(sky.sun_altitude_deg, lowest_s, next_lowest_s),
+            moon=sample(sky.moon_limb_deg, midnight_s, midnight_s + DAY_S),
             moon_lit_share=sky.moon_lit_share(midnight_s + HALF_DAY_S),
             moon_phase_deg=sky.moon_phase_deg(midnight_s + HALF_DAY_S),
-            moon_up_at_midnight=bool(moon.value[0] >= 0.0),
         )
+
+
+def light_between(
+    date: dt.date,
+    timezone: str,
+    noon_s: float,
+    noon_altitude_deg: float,
+    *,
+    sun: Curve,
+    moon: Curve,
+    moon_lit_share: float,
+    moon_phase_deg: float,
+) -> DayLight:
+    """The light of a date from its noon [s UTC] and the curves of sun and moon over time.
+
+    ``sun`` is the altitude of its centre from one lowest sun to the next, ``moon`` the height of its upper limb over
+    the local day [deg].
+    """
+    midnight_s = midnight_utc_s(date, timezone)
+    rise, civil, limb = sun.crossings(SUNRISE_ALTITUDE_DEG), sun.crossings(CIVIL_ALTITUDE_DEG), moon.crossings(0.0)
+    return DayLight(
+        date=date,
+        timezone=timezone,
+        utc_offset_s=utc_offset_s(date, timezone),
+        civil_dawn_clock_s=_first_up_s(civil) - midnight_s,
+        sunrise_clock_s=_first_up_s(rise) - midnight_s,
+        noon_clock_s=noon_s - midnight_s,
+        sunset_clock_s=_last_down_s(rise) - midnight_s,
+        civil_dusk_clock_s=_last_down_s(civil) - midnight_s,
+        noon_altitude_deg=noon_altitude_deg,
+        polar=_kind_of_day(sun, rise, civil),
+        moonrise_clock_s=_first_up_s(limb) - midnight_s,
+        moonset_clock_s=_first_down_s(limb) - midnight_s,
+        moon_lit_share=moon_lit_share,
+        moon_phase_deg=moon_phase_deg,
+        moon_up_at_midnight=bool(moon.value[0] >= 0.0),
+    )
 
 
 def _solar_day_s(sky: Sky, near_s: float) -> tuple[float, float, float]:

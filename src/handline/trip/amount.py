@@ -98,8 +98,11 @@ class Amount(TypedValue):
         limits = [limit for limit in (self.low, self.high) if limit is not None]
         if unit is None or self.kind == "duration" or any(limit.endswith(f" {unit[0].strip()}") for limit in limits):
             return ""
-        one = quantity.parse(f"1 {unit[0]}", self.kind)
-        shown = [f"{quantity.parse(limit, self.kind) / one:.3g} {unit[0].strip()}" for limit in limits]
+        kind, written = quantity.KINDS[self.kind], unit[0].strip()
+        own = kind.unit(written)
+        if own is None:
+            return ""
+        shown = [f"{kind.of_si(quantity.parse(limit, self.kind), own):.3g} {written}" for limit in limits]
         return f" ({' to '.join(shown)})"
 
 

@@ -1,4 +1,4 @@
-"""The sections about the day itself: [trip], [season], [crowd], [weather], [[permits]], [limits], [gear]."""
+"""The sections about the day itself: [trip], [season], [crowd], [[permits]], [limits]."""
 
 from __future__ import annotations
 
@@ -14,8 +14,6 @@ from handline.trip.section import Section, key, usual
 from handline.trip.words import Day, OneOf, Text
 
 Yields = Literal["pass", "up waits", "down waits"]
-Rock = Literal["dry", "damp", "wet", "iced"]
-GearItem = Literal["light", "gloves", "harness", "helmet", "map", "first aid", "layers", "water treatment"]
 PeriodWords = Annotated[str, Text(longest=200)]
 Wait = Annotated[float, Amount("duration", "0 s", "12 h")]
 
@@ -28,8 +26,6 @@ USUAL_SHARE_WHO_COME = 0.9
 USUAL_PARTIES_OF = 3
 USUAL_FREEZE_CHANCE = 0.02
 USUAL_STANCE_PLACES = 2
-MOST_STORM_CHANCE = 0.99
-"""No forecast is surer; a chance of one would put the storm at the stroke of midnight."""
 
 
 class About(Section):
@@ -123,18 +119,6 @@ class Crowd(Section):
     wait_down_long_s: Wait | None = key("wait_down_long", "Nine in ten wait less at the head.", default=None)
 
 
-class Weather(Section):
-    """The rock and the storms of the day."""
-
-    rock: Annotated[Rock, OneOf("state of the rock")] = Field(default="dry", description="How the rock is.")
-    storm_chance: Annotated[float, Share(0.0, MOST_STORM_CHANCE)] | None = Field(
-        default=None, description="Chance of a storm at some time of this day, from the forecast."
-    )
-    storm_from_clock_s: Annotated[float, Clock()] | None = key(
-        "storm_from", "The earliest time storms start; left out, as is usual.", default=None
-    )
-
-
 class Permit(Section):
     """A permit that the day needs."""
 
@@ -163,12 +147,4 @@ class Limits(Section):
         "The highest force on a body in a stop that the party accepts.",
         default=6000.0,
         json_schema_extra={"default": "6 kN"},
-    )
-
-
-class Gear(Section):
-    """What the party carries."""
-
-    carried: Annotated[tuple[Annotated[GearItem, OneOf("piece of gear")], ...], Field(strict=False)] = Field(
-        default=(), description="Pieces of gear that every member has."
     )

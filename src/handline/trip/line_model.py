@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from handline.trip.amount import Amount
-from handline.trip.route_model import Name
+from handline.trip.directions import Bearing
+from handline.trip.route_model import Name, Skyline
 from handline.trip.section import Section, key, usual
 from handline.trip.words import OneOf
 
@@ -101,6 +102,14 @@ class Line(Section):
         default=(),
         description="Pieces of the slab, from the foot up. Left out, with length and angle too, it is measured from "
         "the track between foot and head, roughly.",
+    )
+    facing_deg: Annotated[float, Bearing()] | None = key(
+        "facing", "Where the slab looks down to; left out, no sun is taken to dry it.", default=None
+    )
+    horizon: Annotated[tuple[Skyline, ...], Field(strict=False)] = Field(
+        default=(),
+        description='What stands around the slab, as a list of { bearing = "90 deg", height = "12 deg" }; left out, '
+        "from route.terrain where that is given, else level.",
     )
     length_m: LineLength | None = key("length", "Length of the whole line, with one angle.", default=None)
     angle_rad: SlabAngle | None = key("angle", "The one angle of the whole line.", default=None)

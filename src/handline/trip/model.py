@@ -11,11 +11,13 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from handline.errors import Problem
 from handline.trip.cross_checks import cross_problems
-from handline.trip.day_model import About, Crowd, Gear, Limits, Permit, Season, Weather
+from handline.trip.day_model import About, Crowd, Limits, Permit, Season
 from handline.trip.line_model import Line, Tethers
+from handline.trip.load_model import Gear, Load
 from handline.trip.party_model import Party
 from handline.trip.route_model import Route, Waypoint
 from handline.trip.section import Section, key
+from handline.trip.weather_model import Weather
 
 
 class Trip(Section):
@@ -45,7 +47,8 @@ class Trip(Section):
         default=(), description="Permits that the day needs, each a [[permits]]."
     )
     limits: Limits = Field(default_factory=Limits, description="What the party wants to keep to.")
-    gear: Gear = Field(default_factory=Gear, description="What every member carries.")
+    gear: Gear = Field(default_factory=Gear, description="What they carry.")
+    load: Load = Field(default_factory=Load, description="How they drink and eat.")
 
     _path: Path = PrivateAttr(default=Path("trip.toml"))
     _sha256: str = PrivateAttr(default="")

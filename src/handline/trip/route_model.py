@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from handline.trip.amount import Along, Amount, Degrees
+from handline.trip.directions import Bearing, HeightAngle
 from handline.trip.section import Section, key, usual
 from handline.trip.words import OneOf, Text, TimeZone
 
@@ -90,6 +91,13 @@ class Route(Section):
     )
 
 
+class Skyline(Section):
+    """How high the land stands in one direction, seen from a place; straight between one direction and the next."""
+
+    bearing_deg: Annotated[float, Bearing()] = key("bearing", "The direction, from north through east.")
+    height_deg: Annotated[float, HeightAngle()] = key("height", "How high the land stands there, above level.")
+
+
 class Waypoint(Section):
     """A place on the way. On a track it is found by latitude and longitude, or by how far along it lies."""
 
@@ -99,6 +107,15 @@ class Waypoint(Section):
     longitude_deg: Annotated[float, Degrees("longitude")] | None = key("longitude", "Where it is.", default=None)
     at_m: Annotated[float | Literal["end"], Along()] | None = key(
         "at", "Where it is along the track, counted one way.", default=None
+    )
+    horizon: Annotated[tuple[Skyline, ...], Field(strict=False)] = Field(
+        default=(), description="What stands around it, as for the line; left out, from route.terrain, else level."
+    )
+    dry: Annotated[tuple[Annotated[str, Text(longest=200)], ...], Field(strict=False)] = Field(
+        default=(), description='When a source is not counted on, in words such as "1 August to 30 September".'
+    )
+    treatment: Name | None = Field(
+        default=None, description="How the water of this source is treated; left out, as [load] says."
     )
     stop_s: Annotated[float, Amount("duration", "0 s", "24 h")] = key(
         "stop",

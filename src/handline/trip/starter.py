@@ -93,18 +93,21 @@ kind = "summit"
 stop = "30 min"
 """
 
-_REST = """
+_LINE = """
 [line]
 length = "96 m"                     # along the cable
 angle = "42 deg"                    # from the horizontal; or sections = [{ length = "20 m", angle = "38 deg" }, ...]
 cable_diameter = "12 mm"
 cables = 1                          # 2 where two cables run side by side
 state = "by season"                 # or "raised" on stanchions, or "lowered" onto the rock
+# facing = "SW"                     # where the slab looks down to: the sun dries it from there
 # stanchion_spacing = "2.7 m"       # where there are stanchions
 # anchors = ["0 m", "24 m", "48 m", "72 m", "96 m"]   # anchors in the rock, from the foot
 # stances = ["30 m", "66 m"]        # where a person can stand at rest, from the foot; and stance_rest = "1 min"
 # gloves_up = "leather"             # or bare, rubber-coated, knitted; and gloves_down
+"""
 
+_REST = """
 # [season]
 # raised = ["first Saturday of June to last Sunday of September"]
 # open = ["1 May to 31 October"]
@@ -125,8 +128,14 @@ chosen = "none"                     # what this party ties on with; every other 
 # wait_up_long = "40 min"           # nine in ten wait less
 
 [weather]
-rock = "dry"                        # or "damp", "wet", "iced"
-# storm_chance = "30 %"             # of a storm at some time of this day, from the forecast
+rock = "dry"                        # or "damp", "wet", "iced"; take it away where a forecast or months are to tell
+# storm_chance = "30 %"             # of a storm at some time of this day; left out, from the forecast or the months
+# forecast = "forecast.csv"         # hourly weather; a live service writes it:  handline weather THIS-FILE --download
+# [[weather.months]]                # for days no forecast reaches: what is usual, from any table of climate
+# month = {month}
+# low = "6 C"
+# high = "18 C"
+# rain_days = 9                     # days with 1 mm or more; also rain, storm_days, humidity, wind, cloud
 
 # [[permits]]
 # name = "Line permit"
@@ -169,9 +178,10 @@ def starter_text(
         Where typed legs lie [deg].
     """
     head = _HEAD.format(name=_quoted(name), date=date.isoformat(), units=units)
+    rest = _LINE + _REST.format(month=date.month)
     if track is None:
-        return head + _LEGS.format(latitude=latitude_deg, longitude=longitude_deg) + _REST
-    return head + _TRACK.format(track=_quoted(track)) + _REST
+        return head + _LEGS.format(latitude=latitude_deg, longitude=longitude_deg) + rest
+    return head + _TRACK.format(track=_quoted(track)) + rest
 
 
 def _quoted(text: str) -> str:

@@ -131,6 +131,8 @@ def party_times(
     ------
     InputError
         An unknown model, or weights that do not sum to one.
+    ValueError
+        A walker with a load for some of the legs only.
 
     Validity: each model's and each factor's own; see the flags.
     Notes: two walkers who are alike get the same numbers, and are worked out once. A walker with a pace of their own
@@ -143,7 +145,9 @@ def party_times(
     alike: dict[tuple[object, ...], _WalkerTimes] = {}
     rows = []
     for walker in walkers:
-        key = (walker.body_mass_kg, walker.pack_mass_kg, walker.fitness, walker.pace)
+        if walker.pack_by_leg_kg is not None and len(walker.pack_by_leg_kg) != len(legs):
+            raise ValueError(f"pack_by_leg_kg has {len(walker.pack_by_leg_kg)} loads: it must have {len(legs)}, one a leg")
+        key = (walker.body_mass_kg, walker.pack_mass_kg, walker.pack_by_leg_kg, walker.fitness, walker.pace)
         if key not in alike:
             alike[key] = _walker_times(way, walker, published, on, group)
         rows.append(alike[key])
@@ -230,8 +234,11 @@ def _factors(
 ) -> tuple[dict[str, FloatArray], set[str]]:
     """Each factor but fitness of each leg for one walker, shape (legs,), and the flags raised."""
     grade, recorded_m = way.grade, 0.0 if walker.pace is None else walker.pace.recorded_elevation_m
+    pack_kg: FloatArray | float = walker.pack_mass_kg
+    if walker.pack_by_leg_kg is not None:
+        pack_kg = way.on_segments(np.array(walker.pack_by_leg_kg))
     # As the load rule has it: who walks with a lighter pack than was carried goes as if with that one.
-    load_share = max(walker.pack_mass_kg, carried_kg) / walker.body_mass_kg
+    load_share = np.maximum(pack_kg, carried_kg) / walker.body_mass_kg
     found: set[str] = set()
     factor: dict[str, FloatArray] = {}
     before_s = way.by_leg(segment_s)
@@ -251,9 +258,8 @@ def _factors(
 
     if "load" in on:
         loaded = load_factor(
-            speed_m_s(), grade, body_mass_kg=walker.body_mass_kg, pack_mass_kg=walker.pack_mass_kg,
-            carried_kg=carried_kg,
-        )  # fmt: skip
+            speed_m_s(), grade, body_mass_kg=walker.body_mass_kg, pack_mass_kg=pack_kg, carried_kg=carried_kg
+        )
         found |= set(loaded.flags)
     apply("load", loaded.time_factor if "load" in on else ones)
     if "altitude" in on:
@@ -264,7 +270,8 @@ def _factors(
     has_snow = np.isfinite(snow_m)
     deep = ones.copy()
     if "snow" in on and has_snow.any():
-        snowed = snow_factor(speed_m_s()[has_snow], grade[has_snow], snow_m[has_snow], load_share=load_share)
+        share = np.broadcast_to(load_share, has_snow.shape)[has_snow]
+        snowed = snow_factor(speed_m_s()[has_snow], grade[has_snow], snow_m[has_snow], load_share=share)
         deep[has_snow], found = snowed.time_factor, found | set(snowed.flags)
     apply("snow", deep)
     # Snow covers the ground: the slower of the two counts, not both.

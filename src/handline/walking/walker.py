@@ -33,13 +33,17 @@ class OwnPace:
 
 @dataclass(frozen=True)
 class Walker:
-    """One person. ``fitness`` is a key of FITNESS, or None where it is not known; it does not count with ``pace``."""
+    """One person. ``fitness`` is a key of FITNESS, or None where it is not known; it does not count with ``pace``.
+
+    ``pack_by_leg_kg`` has the load leg by leg where it changes on the way; then it counts in place of ``pack_mass_kg``.
+    """
 
     name: str
     body_mass_kg: float
     pack_mass_kg: float
     fitness: str | None = None
     pace: OwnPace | None = None
+    pack_by_leg_kg: tuple[float, ...] | None = None
 
     def __post_init__(self) -> None:
         if self.fitness is not None and self.fitness not in FITNESS:

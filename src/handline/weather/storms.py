@@ -19,7 +19,7 @@ _LEVEL_UNTIL_H, _GONE_AFTER_H = 17.0, 4.0
 _RISE_H = 10.5
 # How many days on the clock may have a storm: a push that starts in the evening meets the next day's.
 _DAYS = 3
-_STEP_S, _DAY_S = 300.0, 86400.0
+_STEP_S, _HOUR_S, _DAY_S = 300.0, 3600.0, 86400.0
 # Used where the trip file gives no chance. [practice_storm]
 DEFAULT_STORM_CHANCE = 0.40
 # A chance of exactly one would put the whole storm at midnight; no forecast is that sure.
@@ -47,6 +47,19 @@ class StormHazard:
     def none_between_share(self, from_clock_s: ArrayLike, to_clock_s: ArrayLike) -> NDArray[np.float64]:
         """Chance that none begins between two clock times, given that none had by the first; same shape."""
         return np.exp(self.cumulative(from_clock_s) - self.cumulative(to_clock_s))
+
+
+@dataclass(frozen=True)
+class HourlyStorm:
+    """A hazard from a forecast's chances by hour, and what was not taken from them.
+
+    ``capped`` (hours,) marks chances above ``MOST_STORM_CHANCE``, which count as that; ``assumed`` (hours,) marks hours
+    without a chance. They, and all hours of the three days outside the forecast, count as a mountain's usual day does.
+    """
+
+    hazard: StormHazard
+    capped: NDArray[np.bool_]
+    assumed: NDArray[np.bool_]
 
 
 def storm_hazard(chance: float, first_clock_s: float | None = None) -> StormHazard:
@@ -91,3 +104,64 @@ def storm_hazard(chance: float, first_clock_s: float | None = None) -> StormHaza
     steps = np.concatenate([[0.0], np.cumsum(rate)])
     one_day = np.interp(min(corners_s[-1], _DAY_S), clock_s, steps)
     return StormHazard(clock_s=clock_s, hazard=steps * (-np.log1p(-chance) / one_day))
+
+
+def storm_hazard_hourly(chance_by_hour: ArrayLike, clock_s: ArrayLike) -> HourlyStorm:
+    """The hazard from a forecast's chance of thunder in each hour.
+
+    Equation: H rises by -ln(1 - p) through each hour, so that 1 - exp(-H) at its end is 1 - (1 - p1)(1 - p2)...
+
+    Parameters
+    ----------
+    chance_by_hour : array, shape (hours,)
+        0 to 1; NaN where the forecast says nothing.
+    clock_s : array, shape (hours,)
+        Start of each hour, evenly an hour apart [s after local midnight of the trip's date].
+
+    Returns
+    -------
+    HourlyStorm
+        From that midnight on: storms of the day before are over. An hour that midnight cuts counts by its later part.
+
+    Raises
+    ------
+    ValueError
+        Chances outside 0 to 1, or hours of another number or not an hour apart.
+
+    Notes
+    -----
+    Chances of neighbouring hours are taken as independent. A forecast often means one storm that may come in either, so
+    the whole day's chance comes out high rather than low.
+
+    Sources
+    -------
+    practice_storm and nws_pueblo_lightning for hours without a chance.
+    """
+    chance, start_s = np.asarray(chance_by_hour, float), np.asarray(clock_s, float)
+    if chance.ndim != 1 or chance.shape != start_s.shape or (np.abs(np.diff(start_s) - _HOUR_S) > 1e-6).any():
+        raise ValueError("the chances of thunder need the start of their hours, an hour apart")
+    if (chance < 0.0).any() or (chance > 1.0).any():
+        raise ValueError("the chance of thunder in an hour lies from 0 to 1")
+    assumed, capped = np.isnan(chance), chance > MOST_STORM_CHANCE
+    usual = storm_hazard(DEFAULT_STORM_CHANCE)
+    edges_s = np.append(start_s, start_s[-1:] + _HOUR_S)
+    corners_s = np.unique(np.concatenate([usual.clock_s, np.maximum(edges_s, 0.0)]))
+    middle_s = (corners_s[:-1] + corners_s[1:]) / 2.0
+    hour = np.searchsorted(edges_s, middle_s, side="right") - 1
+    covered = (hour >= 0) & (hour < chance.size)
+    covered[covered] = ~assumed[hour[covered]]
+    steps = np.diff(usual.cumulative(corners_s))
+    rate = -np.log1p(-np.minimum(chance, MOST_STORM_CHANCE)) / _HOUR_S
+    steps[covered] = rate[hour[covered]] * np.diff(corners_s)[covered]
+    return HourlyStorm(StormHazard(corners_s, np.concatenate([[0.0], np.cumsum(steps)])), capped, assumed)
+
+
+def storm_chance_of_days(storm_days: ArrayLike, days_in_month: ArrayLike) -> NDArray[np.float64]:
+    """Chance of a storm on a day of a month that has this mean number of days with one, same shape.
+
+    Validity: from 0 to all days of the month, else NaN. A month of storms every day gives 1, above what
+    ``storm_hazard`` takes. Sources: practice_storm.
+    """
+    storms, days = np.asarray(storm_days, float), np.asarray(days_in_month, float)
+    fits = (storms >= 0.0) & (days > 0.0) & (storms <= days)
+    return np.where(fits, storms, np.nan) / np.where(fits, days, 1.0)

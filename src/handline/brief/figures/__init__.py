@@ -4,15 +4,38 @@ from __future__ import annotations
 
 from handline.brief.figures.day_strip import day_strip
 from handline.brief.figures.picture import Key, Picture
+from handline.brief.figures.rock_hours import rock_hours_picture
 from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_lengths import slip_lengths
 from handline.brief.figures.stopping_forces import stopping_forces
+from handline.brief.figures.weather_hours import HasWeather, weather_hours_picture
 from handline.day.plan import Plan
 
-__all__ = ["Key", "Picture", "all_pictures", "day_strip", "slab_section", "slip_lengths", "stopping_forces"]
+__all__ = [
+    "Key",
+    "Picture",
+    "all_pictures",
+    "day_strip",
+    "slab_section",
+    "slip_lengths",
+    "stopping_forces",
+    "weather_pictures",
+]
 
 
 def all_pictures(plan: Plan) -> dict[str, Picture]:
     """Every picture of the brief by its key, in the order of the page."""
-    pictures = (day_strip(plan), slab_section(plan), slip_lengths(plan), stopping_forces(plan))
+    pictures = (
+        day_strip(plan),
+        *weather_pictures(plan),
+        slab_section(plan),
+        slip_lengths(plan),
+        stopping_forces(plan),
+    )
     return {picture.key: picture for picture in pictures}
+
+
+def weather_pictures(plan: HasWeather) -> tuple[Picture, ...]:
+    """The pictures of the weather and the rock by the hour that there is something to show in."""
+    pictures = (weather_hours_picture(plan), rock_hours_picture(plan))
+    return tuple(picture for picture in pictures if picture is not None)

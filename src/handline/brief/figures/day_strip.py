@@ -11,8 +11,17 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from handline.brief.figures.day_strip_drawing import draw_day_strip
+from handline.brief.figures.day_strip_rock import drawn_hours, icicles, rock_keys, rock_sentence, rock_spans, rock_words
 from handline.brief.figures.day_strip_sheet import Sheet
-from handline.brief.figures.day_strip_sky import HOUR_S, light_spans, storm_spans, strip_words
+from handline.brief.figures.day_strip_sky import (
+    HOUR_S,
+    light_spans,
+    moon_spans,
+    storm_spans,
+    strip_words,
+    sun_sentence,
+    sun_spans,
+)
 from handline.brief.figures.day_strip_words import ABOVE, BELOW, LEFT_FIRST, RIGHT_FIRST, Label, place_labels
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row
 from handline.brief.words import latest_words
@@ -32,13 +41,18 @@ def day_strip(plan: Plan) -> Picture:
     places = _places(plan)
     clock_range_h = _clock_range_h(plan)
     sheets = [Sheet(clock_range_h, width) for width in WIDTH_PX]
+    rock = "rock not dry" if drawn_hours(plan.weather) else "rock"
     datasets = {
         "places": [
             {"height": height, "from_h": clock_range_h[0], "to_h": clock_range_h[1]} for height in places.values()
         ],
         "light": light_spans(plan.light, clock_range_h),
+        "moon": moon_spans(plan.sky, clock_range_h),
+        "sun": sun_spans(plan.sky, clock_range_h),
+        "rock": rock_spans(plan.weather, clock_range_h),
+        "icicles": icicles(plan.weather, clock_range_h),
         "storm": storm_spans(plan.storm, clock_range_h),
-        "strip_words": [row for sheet in sheets for row in strip_words(plan.light, plan.storm, sheet)],
+        "strip_words": [{"width": sheet.width, **row} for sheet in sheets for row in _strip_words(plan, sheet)],
         "fan_outer": _fan(plan, places, OUTER),
         "fan_inner": _fan(plan, places, INNER),
         "median": _median(plan, places),
@@ -61,9 +75,12 @@ def day_strip(plan: Plan) -> Picture:
             Key("latest-up", "on the way up: the latest time to arrive that still meets your limits"),
             Key("latest-down", "on the way down: the latest time"),
             Key("dark", "dark; paler: twilight"),
+            *((Key("moon", "lit by the moon, under a clear sky"),) if datasets["moon"] else ()),
+            *((Key("sun", "sun on the slab, over its own horizon"),) if datasets["sun"] else ()),
+            *rock_keys(plan.weather),
             Key("storm", "a storm has begun: the deeper, the likelier"),
         ),
-        specs={sheet.width: draw_day_strip(places, sheet) for sheet in sheets},
+        specs={sheet.width: draw_day_strip(places, rock, sheet) for sheet in sheets},
         datasets=datasets,
     )
 
@@ -82,6 +99,7 @@ def _alt(plan: Plan) -> str:
     if latest:
         times = ", ".join(f"{passing.name} {latest_words(passing)}" for passing in latest)
         sentences.append(f"Latest on the way up: {times}.")
+    sentences += [sun_sentence(plan.sky), rock_sentence(plan.weather)]
     sentences.append(f"A storm begins on {show_share(plan.storm.chance)} of such days.")
     return " ".join(sentences)
 
@@ -233,6 +251,10 @@ def _words(plan: Plan, places: dict[str, float], sheet: Sheet) -> list[Row]:
     up.sort(key=lambda label: label.height != places.get(plan.decision.turn_back_at))
     labels = [*up[:1], *_median_labels(plan, places), *up[1:], *down, *_line_labels(plan, places)]
     return place_labels(sheet, labels, marks, line)
+
+
+def _strip_words(plan: Plan, sheet: Sheet) -> list[Row]:
+    return [*strip_words(plan.light, plan.storm, plan.sky, sheet), *rock_words(plan.weather, sheet)]
 
 
 def _strip_clock(clock_s: float) -> str:

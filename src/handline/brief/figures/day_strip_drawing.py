@@ -7,7 +7,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from handline.brief.figures import theme
-from handline.brief.figures.day_strip_sheet import HEIGHTS, LIGHT_STRIP, STORM_STRIP, WASH, Sheet
+from handline.brief.figures.day_strip_sheet import (
+    HEIGHTS,
+    LIGHT_STRIP,
+    ROCK_STRIP,
+    STORM_STRIP,
+    SUN_STRIP,
+    WASH,
+    Sheet,
+)
 from handline.brief.figures.picture import Spec, Width
 from handline.brief.figures.vega_lite import (
     chart,
@@ -23,8 +31,14 @@ _CLOCK_PX = 44.0  # from one hour on the axis to the next
 _NAME_LETTERS: dict[Width, int] = {"wide": 20, "narrow": 11}
 
 
-def draw_day_strip(places: Mapping[str, float], sheet: Sheet) -> Spec:
-    """The spec of one width, without its data."""
+# The strips above the places, from the lowest up.
+_STRIPS = {"storm": STORM_STRIP, "rock": ROCK_STRIP, "sun": SUN_STRIP, "light": LIGHT_STRIP}
+_ICICLE = 0.014  # of the height: they end above the words
+_MOON = (LIGHT_STRIP[0] + 0.006, LIGHT_STRIP[0] + 0.015)  # below the words
+
+
+def draw_day_strip(places: Mapping[str, float], rock: str, sheet: Sheet) -> Spec:
+    """The spec of one width, without its data. ``rock`` names the strip of the rock."""
     layers = [
         _frame(places, sheet),
         *_background(sheet.width),
@@ -36,18 +50,18 @@ def draw_day_strip(places: Mapping[str, float], sheet: Sheet) -> Spec:
     ]
     # The place names are data: they reach the axis as values and never as part of an expression.
     params = [
-        {"name": "axis_words", "value": _axis_words(places, sheet.width)},
+        {"name": "axis_words", "value": _axis_words(places, rock, sheet.width)},
         {"name": "axis_heights", "value": _axis_heights(places)},
     ]
     return chart(layers, sheet.width, sheet.height_px, sheet.margins, params=params)
 
 
 def _axis_heights(places: Mapping[str, float]) -> list[float]:
-    return [*places.values(), sum(STORM_STRIP) / 2.0, sum(LIGHT_STRIP) / 2.0]
+    return [*places.values(), *(sum(heights) / 2.0 for heights in _STRIPS.values())]
 
 
-def _axis_words(places: Mapping[str, float], width: Width) -> list[list[str]]:
-    names = [*places, "storm begun", "light"]
+def _axis_words(places: Mapping[str, float], rock: str, width: Width) -> list[list[str]]:
+    names = [*places, "storm begun", rock, "sun on slab", "light"]
     return [textwrap.wrap(word, _NAME_LETTERS[width], max_lines=2, placeholder="…") or [word] for word in names]
 
 
@@ -108,14 +122,39 @@ def _background(width: Width) -> list[Spec]:
             {"x": quantity("clock_h", title=None), "y": place(sum(heights) / 2.0), "text": name("words")},
             f"datum.width == '{width}' && datum.strip == '{strip}'", fontSize=theme.TEXT_PX[width] - 1,
         )
-        for strip, heights in (("light", LIGHT_STRIP), ("storm", STORM_STRIP))
+        for strip, heights in _STRIPS.items()
     ]  # fmt: skip
     return [
         layer("storm", "rect", {**_box(WASH), "fill": storm}, opacity=0.35),
         layer("storm", "rect", {**_box(STORM_STRIP), "fill": storm, "tooltip": told}, opacity=1),
         layer("light", "rect", {**_box(WASH), "opacity": depths["veil"]}, color=theme.NIGHT),
         layer("light", "rect", {**_box(LIGHT_STRIP), "opacity": depths["depth"]}, color=theme.NIGHT),
+        layer("moon", "rect", _box(_MOON), color=theme.MOONLIGHT, aria=False),
+        layer(
+            "sun",
+            "rect",
+            {**_box(SUN_STRIP), "tooltip": tooltip(says="Sun on the slab")},
+            color=theme.YELLOW,
+            aria=False,
+        ),
+        *_rock(),
         *words,
+    ]
+
+
+def _rock() -> list[Spec]:
+    """Deeper where it is likelier not dry, in a thin frame; icicles hang from its upper edge."""
+    wet = quantity("share", scale={"domain": [0.0, 1.0], "range": theme.WET_SCALE}, legend=None)
+    hanging = {
+        "x": quantity("at_h", title=None),
+        "y": place(ROCK_STRIP[1]),
+        "y2": place(ROCK_STRIP[1] - _ICICLE),
+    }
+    return [
+        layer(
+            "rock", "rect", {**_box(ROCK_STRIP), "color": wet, "tooltip": tooltip(says="Rock")}, opacity=1, aria=False
+        ),
+        layer("icicles", "rule", hanging, color=theme.INK, strokeWidth=2, strokeCap="round", aria=False),
     ]
 
 

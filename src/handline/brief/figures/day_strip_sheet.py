@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from handline.brief.figures.picture import Width
 from handline.brief.figures.vega_lite import Margins, view_width_px
 
-# Heights of the two strips above the highest place, which stands at 1, and of the wash behind the fan.
-LIGHT_STRIP = (1.20, 1.27)
+# Heights of the four strips above the highest place, which stands at 1, and of the wash behind the fan.
+LIGHT_STRIP = (1.38, 1.45)
+SUN_STRIP = (1.29, 1.36)
+ROCK_STRIP = (1.20, 1.27)
 STORM_STRIP = (1.11, 1.18)
 WASH = (-0.09, 1.06)
-HEIGHTS = (WASH[0], 1.28)
-_HEIGHT_PX: dict[Width, int] = {"wide": 450, "narrow": 440}
+HEIGHTS = (WASH[0], 1.46)
+_HEIGHT_PX: dict[Width, int] = {"wide": 510, "narrow": 500}
 _MARGINS: dict[Width, Margins] = {"wide": Margins(136, 8, 14, 28), "narrow": Margins(76, 8, 12, 26)}
 
 _STEPS_H = (2, 4, 6, 12, 24)

@@ -1,7 +1,7 @@
 """Colours, type and axes of every picture.
 
-Colours: Okabe & Ito, Color Universal Design (2008), and ColorBrewer's sequential YlOrBr; both hold for the common
-kinds of colour blindness. Colour never speaks alone: shape, dash or words say the same.
+Colours: Okabe & Ito, Color Universal Design (2008), and ColorBrewer's sequential YlOrBr and Blues; all hold for the
+common kinds of colour blindness. Colour never speaks alone: shape, dash or words say the same.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ ORANGE = "#E69F00"
 GREEN = "#009E73"
 BLUE = "#0072B2"
 VERMILLION = "#D55E00"
+YELLOW = "#F0E442"
+SKY_BLUE = "#56B4E9"
 # The same hue, dark enough for small words on paper.
 VERMILLION_INK = "#a84a00"
 
@@ -28,6 +30,9 @@ BLUE_PALE = "#d3e5f1"
 BLUE_MIDDLE = "#9fc8e2"
 
 NIGHT = "#6b7484"
+MOONLIGHT = "#ffffff"
+# Pale enough for words in ink at the wet end.
+WET_SCALE = ["#f7fbff", "#deebf7", "#c6dbef", "#9ecae1", "#6baed6"]
 STORM_SCALE = ["#ffffd4", "#fed98e", "#fe9929", "#d95f0e", "#993404"]
 
 FONT = "Helvetica, Arial, 'Liberation Sans', sans-serif"

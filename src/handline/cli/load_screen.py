@@ -1,0 +1,169 @@
+"""Packs, water and food on one screen: each pack, each water, and one push against a night out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from handline.brief.load_words import (
+    NOTHING,
+    compared,
+    load_ways,
+    longest_words,
+    names_words,
+    stop_words,
+    told_stops,
+)
+from handline.brief.words import said, said_span
+from handline.cli.screen import WIDEST
+from handline.quantity import Units, show_energy, show_pack, show_share, show_water
+from handline.walking.drinking import KG_PER_L
+
+if TYPE_CHECKING:
+    from handline.day.load_report import LoadReport
+    from handline.day.plan_load import LoadPlan, MemberLoad, WaterStop
+
+_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
+# Narrower than this, the packs have two tables.
+_WIDE = 84
+
+
+def show_load(report: LoadReport, written: Path | None) -> None:
+    """Print the report on stdout."""
+    console = Console(highlight=False, markup=False, soft_wrap=False)
+    console.width = min(console.width, WIDEST)
+    ways, units = load_ways(report), report.units
+    console.print(Text(f"{report.name}  {report.date}", style="bold"))
+    console.print()
+    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    for finding in report.findings:
+        console.print(_entry(finding.level, finding.sentence))
+    console.print()
+    console.print(_against(ways, units) if len(ways) > 1 else Text(report.night_says))
+    for way in ways:
+        console.print()
+        console.print(Text(f"{way.title}: packs {way.packs_from}.", style="bold"))
+        for table in _members(way, units, wide=console.width >= _WIDE):
+            console.print(table)
+        console.print(_water(way, units))
+        console.print(Text(f"Longest without sure water: {longest_words(way.longest, units)}."))
+    console.print()
+    for words in dict.fromkeys(_way_notes(ways, units)):
+        console.print(_entry("note", words))
+    for words in dict.fromkeys(way.overdrinking for way in ways):
+        console.print(Text(words, style="bold"))
+    console.print(Text(" ".join(report.cautions), style="italic"))
+    page = f"Page: {written}" if written is not None else "Pictures, legs, gear and sources: add --out FOLDER."
+    console.print(page, soft_wrap=True)
+
+
+def _way_notes(ways: Sequence[LoadPlan], units: Units) -> list[str]:
+    waits = any(stop.treat_wait_s > 0.0 for way in ways for stop in way.water)
+    plus = " Behind a plus: minutes until it may be drunk." if waits else ""
+    notes = [
+        f"Water is each one's, of whoever needs most, with {show_water(way.reserve_L, units)} in reserve; treated by "
+        f"{way.treatment}, which leaves in: {way.treatment_leaves_in}.{plus}"
+        for way in ways
+    ]
+    several = len(ways) > 1
+    return notes + [f"{way.title}: {way.settling.words}" if several else way.settling.words for way in ways]
+
+
+def _members(way: LoadPlan, units: Units, *, wide: bool) -> list[Table]:
+    """Each pack with what it holds; on a narrow terminal the packs and what they hold apart."""
+    pack, water, energy = (_unit(show, units) for show in (show_pack, show_water, show_energy))
+    packs: dict[str, Callable[[MemberLoad], str]] = {
+        f"start\n{pack}": lambda member: _number(member.start_kg, show_pack, units),
+        f"at line\n{pack}": lambda member: _number(member.line_kg, show_pack, units),
+        f"most\n{pack}": lambda member: _number(member.most_kg, show_pack, units),
+        "of body\n%": lambda member: said(member.share, show_share, NOTHING).removesuffix(" %"),
+    }
+    held: dict[str, Callable[[MemberLoad], str]] = {
+        f"water\n{water}": lambda member: _number(member.water_kg / KG_PER_L, show_water, units),
+        f"food\n{pack}": lambda member: _number(member.food_kg, show_pack, units),
+        f"burnt\n{energy}": lambda member: _energy(member, units),
+    }
+    if wide:
+        return [_member_table(way, packs | held, "most at")]
+    return [_member_table(way, packs, "most at"), _member_table(way, held, "")]
+
+
+def _member_table(way: LoadPlan, columns: dict[str, Callable[[MemberLoad], str]], last: str) -> Table:
+    table = _columns("Who", tuple(columns), last)
+    for member in way.members:
+        cells = [cell(member) for cell in columns.values()]
+        table.add_row(Text(names_words(member)), *cells, *((Text(member.most_at),) if last else ()))
+    return table
+
+
+def _energy(member: MemberLoad, units: Units) -> str:
+    return said_span(member.energy_J, show_energy, units, NOTHING).split(" (")[0].rsplit(" ", 1)[0]
+
+
+def _water(way: LoadPlan, units: Units) -> Table:
+    unit = _unit(show_water, units)
+    table = _columns("Water", (*(f"{what}\n{unit}" for what in ("come", "fill", "leave")), "treat\nmin"), "")
+    for number, stop in told_stops(way):
+        last = number == len(way.water) - 1
+        says = stop_words(stop, number, len(way.water))
+        table.add_row(
+            Text(f"{stop.name} ({'start' if number == 0 else stop.way}){f' {says}' if says else ''}"),
+            NOTHING if number == 0 else _number(stop.arrive_L, show_water, units),
+            _number(stop.refill_L, show_water, units) if stop.refill_L > 0.0 else NOTHING,
+            NOTHING if last else _number(stop.leave_L, show_water, units),
+            _treating(stop),
+        )
+    return table
+
+
+def _treating(stop: WaterStop) -> str:
+    """Minutes with hands busy, and those of waiting behind a plus."""
+    if not stop.treat_L > 0.0:
+        return NOTHING
+    hands = f"{stop.treat_hands_s / 60.0:.0f}"
+    return f"{hands}+{stop.treat_wait_s / 60.0:.0f}" if stop.treat_wait_s > 0.0 else hands
+
+
+def _against(ways: Sequence[LoadPlan], units: Units) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table.add_column("")
+    for way in ways:
+        table.add_column(way.title, overflow="fold")
+    for row in compared(ways, units):
+        table.add_row(Text(row.what), *(Text(answer) for answer in row.answers))
+    return table
+
+
+# --- cells ---------------------------------------------------------------------------------------------------------
+
+
+def _number(value: float, show: Callable[[float, Units], str], units: Units) -> str:
+    """A value for a column whose heading has the unit."""
+    return said(value, lambda one: show(one, units), NOTHING).removesuffix(f" {_unit(show, units)}")
+
+
+def _unit(show: Callable[[float, Units], str], units: Units) -> str:
+    return show(0.0, units).split(" ")[1]
+
+
+def _columns(first: str, numbers: tuple[str, ...], words: str) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table.add_column(first, overflow="fold")
+    for heading in numbers:
+        table.add_column(heading, justify="right", no_wrap=True)
+    if words:
+        table.add_column(words, overflow="fold")
+    return table
+
+
+def _entry(level: str, sentence: str) -> Table:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
+    table.add_column(overflow="fold")
+    table.add_row(level, Text(sentence))
+    return table

@@ -1,0 +1,110 @@
+"""The rock of a trip's day, hour by hour from its weather, and the state the line is judged by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handline.day.simulation import Days, Draws, Itinerary, RockClock
+from handline.day.sky_setting import PlaceSky
+from handline.day.weather_setting import DayWeather
+from handline.line.friction import ROCKS
+from handline.line.geometry import Line
+from handline.sky.sun_on_place import SunHours, sun_hours
+from handline.trip.model import Trip
+from handline.weather.hours import HourlyWeather
+from handline.weather.rock_state import STATES, UNKNOWN, RockByHour, rock_states
+from handline.weather.rock_water import RockDrying
+from handline.weather.sunshine import sun_on_plane_W_m2
+
+Floats = NDArray[np.float64]
+
+DRY, WET = STATES.index("dry"), STATES.index("wet")
+# A state the party meets more often than this is what the line is judged by, the most slippery first.
+# Common practice, no source.
+COUNTS_FROM_SHARE = 0.10
+# What snow above lets run over the slab in an hour of thaw. [practice_meltwater]
+MELTWATER_MM_H = 1.0
+
+
+@dataclass(frozen=True)
+class SlabWeather:
+    """The weather, the sun and the rock at the slab, on the same hours."""
+
+    hours: HourlyWeather
+    sun: SunHours
+    rock: RockByHour
+
+
+def set_slab(trip: Trip, line: Line, slab: PlaceSky, weather: DayWeather, timezone: str) -> SlabWeather | None:
+    """The slab by the hour; None where no weather is given.
+
+    Its sun is that of its steepest piece, facing as typed. Where nobody typed a facing it may look away from the sun:
+    then only the light of the sky warms and dries it.
+    """
+    hours = weather.at(slab.name, slab.elevation_m)
+    if hours is None:
+        return None
+    slope_rad = max(line.section_angle_rad)
+    facing_deg = np.nan if trip.line.facing_deg is None else trip.line.facing_deg
+    sun = sun_hours(
+        slab.latitude_deg,
+        slab.longitude_deg,
+        trip.about.date,
+        timezone,
+        hours.clock_s,
+        slab.horizon,
+        slope_rad,
+        facing_deg,
+    )
+    drying = RockDrying(
+        drying_time_s=trip.weather.drying_time_s, melt_mm_h=MELTWATER_MM_H if trip.weather.meltwater else 0.0
+    )
+    slope_deg = float(np.degrees(slope_rad))
+    beam_share = sun.shines_share if trip.line.facing_deg is not None else np.zeros_like(sun.shines_share)
+    shine_W_m2 = sun_on_plane_W_m2(sun.altitude_deg, sun.incidence_cos, beam_share, slope_deg, hours.cloud_share)
+    return SlabWeather(hours, sun, rock_states(hours, shine_W_m2, slope_deg, drying))
+
+
+def rock_clock(trip: Trip, slab: SlabWeather | None) -> RockClock:
+    """The rock over the clock: as typed all day, else by the hour, else dry. An hour nobody knows counts as wet."""
+    if trip.weather.rock is not None or slab is None:
+        all_day = list(ROCKS).index(trip.weather.rock or "dry")
+        return RockClock(0.0, np.array([[all_day]], np.int8))
+    state = np.where(slab.rock.state == UNKNOWN, WET, slab.rock.state).astype(np.int8)
+    return RockClock(float(slab.rock.clock_s[0]), state)
+
+
+@dataclass(frozen=True)
+class Met:
+    """The rock the party finds when it ties on at one leg of the line, over many days: ``share`` by state."""
+
+    leg: int
+    clock_s: Floats
+    share: tuple[float, ...]
+
+
+def rock_met(itinerary: Itinerary, draws: Draws, days: Days) -> tuple[Met, ...]:
+    """The rock at each leg on the line."""
+    return tuple(_met(itinerary, draws, days))
+
+
+def _met(itinerary: Itinerary, draws: Draws, days: Days) -> Iterator[Met]:
+    for leg, line_leg in enumerate(itinerary.line_legs):
+        if line_leg is not None:
+            leave_s = np.broadcast_to(days.leave_clock_s[leg], (draws.days,))
+            state = itinerary.rock.at(leave_s, draws.member)
+            count = np.bincount(state, minlength=len(STATES))
+            yield Met(leg, leave_s, tuple(float(n) for n in count / draws.days))
+
+
+def judged_by(met: tuple[Met, ...]) -> str:
+    """The most slippery state that is met often enough on any leg; the one met most often where none is."""
+    worst: Mapping[str, float] = {state: max(leg.share[number] for leg in met) for number, state in enumerate(STATES)}
+    for state in reversed(STATES):
+        if worst[state] >= COUNTS_FROM_SHARE:
+            return state
+    return max(worst, key=lambda state: worst[state])

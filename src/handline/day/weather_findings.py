@@ -1,0 +1,161 @@
+"""What to act on about the weather: rock, storms on the open rock, cold, heat, and what a forecast does not say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from handline.day.computed import Computed, Rule
+from handline.day.plan import Finding, Level
+from handline.day.plan_weather import WeatherThere
+from handline.day.rock_setting import COUNTS_FROM_SHARE
+from handline.day.sky_setting import terrain_unread
+from handline.day.weather_setting import OLD_FORECAST_S
+from handline.quantity import say_clock, show_duration, show_share, show_temperature
+from handline.sources import source
+from handline.weather.categories import FROSTBITE, HEAT, Scale
+from handline.weather.index_registry import INDICES
+from handline.weather.lightning import RULE_SOURCE, RULE_WORDS
+
+# A storm that begins before the party is off the line on more days than this is no risk to take knowingly; from the
+# second on it is one to know of. [practice_weather_findings]
+STORM_STOPS_FROM, STORM_COUNTS_FROM = 0.10, 0.02
+# Ice that is met on more days than this is acted on, even where the line is judged by another state.
+# [practice_weather_findings]
+ICE_COUNTS_FROM = 0.02
+# The step of a scale from which a finding is due, and the one from which the day is not to be gone like this.
+_HEED_FROM = {FROSTBITE.name: "10_to_30_min", HEAT.name: "extreme_caution"}
+_STOP_FROM = {FROSTBITE.name: "5_to_10_min", HEAT.name: "extreme_danger"}
+
+
+def _slab(c: Computed) -> Iterator[Finding]:
+    """Damp, wet or iced rock when the party ties on, with the hours in which it is; a typed rock has its own words."""
+    weather = c.weather
+    if weather.rock_typed or not weather.hours:
+        return
+    for met in weather.met:
+        share = dict(zip(weather.rocks, met.share, strict=True))
+        slippery = {state: share[state] for state in ("iced", "wet", "damp") if share[state] > 0.0}
+        iced = share["iced"]
+        if iced >= ICE_COUNTS_FROM or sum(slippery.values()) >= COUNTS_FROM_SHARE:
+            level: Level = "stop" if iced >= COUNTS_FROM_SHARE else "heed"
+            found = ", ".join(f"{state} on {show_share(part)}" for state, part in slippery.items())
+            yield Finding(
+                level,
+                f"slab_{met.way}",
+                f"Going {met.way} you tie on about {say_clock(met.clock_s[1])}: the slab is {found} of days.",
+                _better_hours(c),
+                source("our_rock_rules").words,
+            )
+
+
+def _better_hours(c: Computed) -> str:
+    """From when on the slab is dry on most days, or that it is not."""
+    start_s = c.setting.trip.about.start_clock_s
+    later = [hour for hour in c.weather.hours if start_s <= hour.clock_s < start_s + 24 * 3600.0]
+    dry = c.weather.rocks.index("dry")
+    for number, hour in enumerate(later):
+        if all(other.rock_share[dry] >= 0.9 for other in later[number : number + 3]):
+            return f"It is dry on nine days in ten from {say_clock(hour.clock_s)} on for three hours or more."
+    return "In the day after the start it is not dry on nine days in ten for three hours on end."
+
+
+def _rock_guessed(c: Computed) -> Iterator[Finding]:
+    if "rock" in c.setting.guessed:
+        yield Finding(
+            "heed",
+            "rock_guessed",
+            "Nothing says how the rock will be: dry is assumed. Give a forecast or the months in [weather], or type "
+            "weather.rock.",
+        )
+
+
+def _storm_on_the_line(c: Computed) -> Iterator[Finding]:
+    """The chance that a storm begins while the party is above the foot of the line, on the line or at the top."""
+    share = c.storm_above_share
+    if share < STORM_COUNTS_FROM:
+        return
+    yield Finding(
+        "stop" if share >= STORM_STOPS_FROM else "heed",
+        "storm_on_the_line",
+        f"On {show_share(share)} of days a storm begins before you are off the line. On the cable or the top in a "
+        "storm there is nowhere to go: start earlier, or go another day.",
+        " ".join((f"Storms: {c.setting.storm_says}.", *RULE_WORDS)),
+        source(RULE_SOURCE).words,
+    )
+
+
+def _felt(c: Computed) -> Iterator[Finding]:
+    units = c.setting.trip.about.units
+    for scale, key, what in ((FROSTBITE, "cold", "Cold"), (HEAT, "heat", "Heat")):
+        title = INDICES[scale.index].title
+        felt = [there for there in c.weather.there if there.felt is not None and there.felt.index == title]
+        worst = max(felt, key=lambda there: _rank(scale, there), default=None)
+        if worst is None or worst.felt is None or _rank(scale, worst) < _step(scale, _HEED_FROM[scale.name]):
+            continue
+        yield Finding(
+            "stop" if _rank(scale, worst) >= _step(scale, _STOP_FROM[scale.name]) else "heed",
+            key,
+            f"{what} at {worst.name} about {say_clock(worst.clock_s[1])}: {worst.felt.says}.",
+            f"{title} {show_temperature(worst.felt.value_C, units)} on the careful tenth of days; "
+            f"the air {show_temperature(worst.temperature_C[0], units)} to "
+            f"{show_temperature(worst.temperature_C[2], units)}.",
+            worst.felt.source,
+        )
+
+
+def _rank(scale: Scale, there: WeatherThere) -> int:
+    words = [step.words for step in scale.steps]
+    return -1 if there.felt is None else words.index(there.felt.says)
+
+
+def _step(scale: Scale, key: str) -> int:
+    return [step.key for step in scale.steps].index(key)
+
+
+def _forecast(c: Computed) -> Iterator[Finding]:
+    """How old a forecast is, which hours of the party's day it leaves out, and what was taken for what it lacks."""
+    weather, about = c.setting.weather, c.setting.trip.about
+    if weather.source == "nothing":
+        return
+    missing = [there for there in c.weather.there if not np.isfinite(there.temperature_C[1])]
+    if missing:
+        yield Finding(
+            "heed",
+            "weather_unknown",
+            f"The weather is not known when you are at {missing[0].name} about {say_clock(missing[0].clock_s[1])}"
+            + (f" and at {len(missing) - 1} more passings" if len(missing) > 1 else "")
+            + ". Rock that nobody knows counts as wet.",
+            "; ".join(weather.notes),
+        )
+    elif weather.notes:
+        yield Finding("note", "weather_notes", f"{c.weather.says} Not all of it is said.", "; ".join(weather.notes))
+    lead_s = about.start_clock_s - weather.issued_clock_s
+    if lead_s > OLD_FORECAST_S:
+        yield Finding(
+            "heed",
+            "forecast_old",
+            f"The forecast was made {show_duration(lead_s)} before the start: get a newer one the evening before.",
+            source=source("practice_weather_findings").words,
+        )
+
+
+def _horizon(c: Computed) -> Iterator[Finding]:
+    if terrain_unread(c.setting.trip):
+        yield Finding(
+            "heed",
+            "terrain_unread",
+            f"{c.setting.trip.route.terrain} is not read, so every horizon without typed bearings is level: the sun "
+            'comes later than shown and the rock dries later. Install the extra "dem".',
+        )
+
+
+RULES: tuple[Rule, ...] = (
+    _slab,
+    _rock_guessed,
+    _storm_on_the_line,
+    _felt,
+    _forecast,
+    _horizon,
+)
