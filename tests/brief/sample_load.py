@@ -189,6 +189,6 @@ def sample_load_report() -> LoadReport:
 def push_alone() -> LoadReport:
     """No camp on the way, and packs as typed: six whom no number tells apart."""
     report = sample_load_report()
-    alike = replace(report.push.members[0], names="each of the six", count=6)
+    alike = replace(report.push.members[0], names="each of the 6", count=6)
     push = replace(report.push, members=(alike,), gear=(), packs_from="as typed: the trip file has no gear list")
     return replace(report, units="si", push=push, night=None, night_says="No waypoint is a camp.")

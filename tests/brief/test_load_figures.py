@@ -9,9 +9,9 @@ from itertools import pairwise
 
 import pytest
 
-from handline.brief.figures.load_curve import LOOKS, drawn_members, load_curve_picture, load_pictures
+from handline.brief.figures.load_curve import LOOKS, drawn_members, load_curve_picture, load_pictures, looks_of
 from handline.brief.figures.load_marks import marked_places, marks_of
-from handline.brief.figures.load_sheet import NAMES_PX, curve_width_px, panels
+from handline.brief.figures.load_sheet import curve_width_px, panels
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.load_words import load_ways
 from handline.day.plan_load import LoadPlan
@@ -86,14 +86,14 @@ def test_both_panels_have_the_same_scales_from_nothing(width: str) -> None:
 
 
 def test_panels_stand_beside_each_other_on_a_desktop_and_over_each_other_on_a_phone() -> None:
-    wide, narrow = (panels((1, 2), 14.0, 30.0, width) for width in ("wide", "narrow"))
-    assert wide[0].right_px + NAMES_PX < wide[1].left_px
+    wide, narrow = (panels((1, 2), 70.0, 14.0, 30.0, width) for width in ("wide", "narrow"))
+    assert wide[0].right_px + 70.0 < wide[1].left_px
     assert (wide[0].top_px, wide[0].bottom_px) == (wide[1].top_px, wide[1].bottom_px)
     assert narrow[0].left_px == narrow[1].left_px == 0.0
     assert narrow[0].bottom_px < narrow[1].title_px < narrow[1].top_px
     for of_width, width in ((wide, "wide"), (narrow, "narrow")):
-        assert of_width[-1].right_px + NAMES_PX <= WIDTH_PX[width]
-        assert of_width[0].right_px - of_width[0].left_px == pytest.approx(curve_width_px(2, width))
+        assert of_width[-1].right_px + 70.0 <= WIDTH_PX[width]
+        assert of_width[0].right_px - of_width[0].left_px == pytest.approx(curve_width_px(2, 70.0, width))
     assert wide[1].x_px(14.0) == pytest.approx(wide[1].right_px)
     assert (wide[1].y_px(0.0), wide[1].y_px(30.0)) == pytest.approx((wide[1].bottom_px, wide[1].top_px))
 
@@ -164,16 +164,25 @@ def test_names_of_empty_packs_stay_on_the_sheet() -> None:
 def test_a_long_name_is_cut_beside_its_line_and_whole_in_the_key() -> None:
     long = "Bartholomew of the north"
     way = sample_way(night=False)
-    picture = load_curve_picture(
-        (replace(way, members=(replace(way.members[0], names=long), *way.members[1:])),), "si"
-    )
+    picture = load_curve_picture((replace(way, members=(replace(way.members[0], names=long), *way.members[1:])),), "si")
     assert picture.keys[0].words == long
-    assert {row["words"] for row in picture.datasets["names"]} == {"Bartholom…", "Bo", "Cyr"}
+    assert {row["words"] for row in picture.datasets["names"]} == {"Bartholomew o…", "Bo", "Cyr"}
+
+
+def test_members_of_one_name_have_a_line_each() -> None:
+    way = sample_way(night=False)
+    alike = replace(way, members=tuple(replace(member, names="1 of the 6") for member in way.members))
+    picture = load_curve_picture((alike,), "si")
+    labels = [f"1 of the 6 ({letter})" for letter in "abc"]
+    assert [key.words for key in picture.keys[:3]] == labels
+    for label, member in zip(labels, alike.members, strict=True):
+        rows = [row for row in picture.datasets["curves"] if row["member"] == label]
+        assert [row["mass"] for row in rows] == pytest.approx(list(member.pack_kg))
 
 
 def test_of_many_the_heaviest_are_drawn_by_name_and_nobody_is_lost() -> None:
     way = many(9)
-    named = drawn_members((way,))
+    named = drawn_members(way)
     # The heaviest pack, the greatest share of a body, then the next of each.
     assert named[:3] == ("member 8", "member 0", "member 7")
     assert len(named) == len(LOOKS) == 5
@@ -182,9 +191,18 @@ def test_of_many_the_heaviest_are_drawn_by_name_and_nobody_is_lost() -> None:
     assert {row["member"] for row in picture.datasets["curves"] if row["look"] == "others"} == {
         member.names for member in way.members if member.names not in named
     }
-    assert "the others (4)" in [key.words for key in picture.keys]
+    assert "the others" in [key.words for key in picture.keys]
     assert "By name: the heaviest packs" in picture.caption
     assert "By name" not in load_curve_picture(BOTH, "si").caption
+
+
+def test_who_is_called_alike_on_both_ways_looks_alike() -> None:
+    push, night = BOTH
+    fewer = replace(night, members=(night.members[2], replace(night.members[0], names="Dot")))
+    assert looks_of((push, fewer)) == ({"Ada": 0, "Bo": 1, "Cyr": 2}, {"Cyr": 2, "Dot": 0})
+    assert [key.words for key in load_curve_picture((push, fewer), "si").keys[:3]] == ["Ada / Dot", "Bo", "Cyr"]
+    for of_way in looks_of((many(9), many(3), many(7))):
+        assert len(set(of_way.values())) == len(of_way)
 
 
 def test_no_two_lines_look_alike_without_colour() -> None:

@@ -343,6 +343,7 @@ def test_tying_on_is_marked_up_and_down(picture, width):
         drawn = [row[key] * 3600.0 for key in ("from_h", "clock_h", "to_h")]
         assert drawn == pytest.approx(list(met.clock_s))
     assert [row["words"] for row in rows] == ["tie on up 10:30", "tie on down 13:06"]
+    assert all((row["side"], row["words_h"]) == ("right", row["to_h"]) for row in rows)
 
 
 def test_tying_on_at_the_end_of_the_day_has_its_words_to_the_left():

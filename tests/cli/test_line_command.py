@@ -70,7 +70,8 @@ def test_what_if_says_at_its_top_what_was_changed_and_leaves_the_file(tmp_path: 
     top = " ".join(" ".join(text.splitlines()[:6]).split())
     assert top.startswith("the Tamsin line lowered rock wet")
     for words in (
-        "Changed for this once", "the line lowered (the file: by season)", "wet rock (the file: as the weather makes it)", "209 lb",
+        "Changed for this once", "the line lowered (the file: by season)",
+        "wet rock (the file: as the weather makes it)", "209 lb",
         "one sling (the file: absorbing lanyard)", "a reach of 2.6 ft (the file: 3.0 ft)",
     ):  # fmt: skip
         assert words in top

@@ -88,6 +88,9 @@ def test_the_most_slippery_state_that_is_met_often_enough_counts() -> None:
 
     assert judged_by((met(0.92, 0.08, 0.0, 0.0),)) == "dry"
     assert judged_by((met(0.80, 0.08, 0.12, 0.0),)) == "wet"
+    # Damp or worse on one day in ten, though neither damp nor wet is by itself.
+    assert judged_by((met(0.88, 0.06, 0.06, 0.0),)) == "damp"
+    assert judged_by((met(0.88, 0.0, 0.06, 0.06),)) == "wet"
     assert judged_by((met(0.95, 0.05, 0.0, 0.0), met(0.6, 0.3, 0.0, 0.10))) == "iced"
 
 

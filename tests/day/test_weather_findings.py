@@ -86,6 +86,14 @@ def test_an_old_forecast_is_told_and_a_new_one_not(tmp_path: Path) -> None:
         assert ("forecast_old" in _found(make_plan(weather_trip(tmp_path)))) is told
 
 
+def test_a_forecast_in_another_time_zone_is_told_by_its_warmest_hour(tmp_path: Path) -> None:
+    """Times with an offset twelve hours off: what is warmest at 17:00 here is said for 05:00."""
+    path = write_forecast(tmp_path)
+    assert "forecast_clock" not in _found(make_plan(weather_trip(tmp_path)))
+    path.write_text(path.read_text(encoding="utf-8").replace("-06:00,", "+06:00,"), encoding="utf-8")
+    assert "05:00" in _found(make_plan(weather_trip(tmp_path)))["forecast_clock"].sentence
+
+
 def test_the_report_has_the_plans_own_numbers_and_only_what_is_about_the_sky(tmp_path: Path) -> None:
     write_forecast(tmp_path, lambda hour: (*fair(hour)[:6], 12.0 if 4 <= hour < 18 else 0.0))
     trip = weather_trip(tmp_path, start="03:00")

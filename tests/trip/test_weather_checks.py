@@ -54,3 +54,8 @@ def test_a_bearing_twice(problems: Problems, short: str) -> None:
 def test_a_typed_rock_leaves_no_room_for_drying(problems: Problems, short: str) -> None:
     found = problems(short + '\n[weather]\nrock = "wet"\ndrying_time = "2 h"\nmeltwater = true\n')
     assert set(found) == {"weather.drying_time", "weather.meltwater"}
+
+
+def test_a_forecast_that_is_not_there_is_told_with_how_to_get_one(problems: Problems, short: str) -> None:
+    found = problems(short + '\n[weather]\nforecast = "tomorrow.csv"\n')
+    assert found["weather.forecast"].mend == "leave it out, or get one: handline weather TRIP --download"

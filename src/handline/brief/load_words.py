@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 
 from handline.brief.words import is_known, said, said_span
 from handline.day.load_report import LoadReport
@@ -22,11 +22,13 @@ from handline.walking.carried_flags import CARRIED_FLAGS
 
 NOT_KNOWN = "not known"
 NOTHING = "–"
+# A party has fewer people than there are letters here.
+_LETTERS = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
 
 
 @dataclass(frozen=True)
 class MemberRow:
-    """One member's load. ``flags`` says in words what to know of it."""
+    """One member's load; ``worn`` is empty where nothing is."""
 
     names: str
     body: str
@@ -44,7 +46,6 @@ class MemberRow:
     loss: str
     energy: str
     energy_beside: str
-    flags: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,8 @@ class StretchRow:
 class LegRow:
     """What one leg asks of the member who works hardest."""
 
-    leg: str
+    start: str
+    end: str
     time: str
     rate: str
     energy: str
@@ -104,6 +106,7 @@ class WayShown:
     title: str
     packs_from: str
     members: tuple[MemberRow, ...]
+    flags: tuple[str, ...]
     water: tuple[StopRow, ...]
     longest: str
     stretches: tuple[StretchRow, ...]
@@ -143,7 +146,8 @@ def load_shown(way: LoadPlan, units: Units) -> WayShown:
         key=way.key,
         title=way.title,
         packs_from=way.packs_from,
-        members=tuple(_member_row(member, units) for member in way.members),
+        members=tuple(_member_row(*one, units) for one in zip(member_labels(way), way.members, strict=True)),
+        flags=flags_sentences(way),
         water=tuple(_stop_row(stop, i, len(way.water), units) for i, stop in told_stops(way)),
         longest=longest_words(way.longest, units),
         stretches=tuple(_stretch_row(stretch, way.longest, units) for stretch in way.stretches),
@@ -172,9 +176,15 @@ def told_stops(way: LoadPlan) -> list[tuple[int, WaterStop]]:
 # --- one way -------------------------------------------------------------------------------------------------------
 
 
-def names_words(member: MemberLoad) -> str:
-    """A member's name; of several alike how many they are."""
-    return member.names if member.count == 1 else f"{member.names} ({member.count} people)"
+def member_labels(way: LoadPlan) -> tuple[str, ...]:
+    """What each member, or each some whom no number tells apart, is called: names that are there twice get a letter.
+
+    Members the trip file does not list are called after how many they are, and so two of them may be called alike.
+    """
+    often, letters = Counter(member.names for member in way.members), iter(_LETTERS)
+    return tuple(
+        f"{member.names} ({next(letters)})" if often[member.names] > 1 else member.names for member in way.members
+    )
 
 
 def energy_words(energy_J: Triple, units: Units) -> tuple[str, str]:
@@ -183,10 +193,10 @@ def energy_words(energy_J: Triple, units: Units) -> tuple[str, str]:
     return shown, beside.rstrip(")")
 
 
-def _member_row(member: MemberLoad, units: Units) -> MemberRow:
+def _member_row(label: str, member: MemberLoad, units: Units) -> MemberRow:
     energy, beside = energy_words(member.energy_J, units)
     return MemberRow(
-        names=names_words(member),
+        names=label,
         body=_pack(member.body_mass_kg, units),
         start=_pack(member.start_kg, units),
         line=_pack(member.line_kg, units),
@@ -194,7 +204,7 @@ def _member_row(member: MemberLoad, units: Units) -> MemberRow:
         most_at=member.most_at,
         share=said(member.share, show_share, NOT_KNOWN),
         gear=_pack(member.gear_kg, units),
-        worn=_pack(member.worn_kg, units),
+        worn=_pack(member.worn_kg, units) if member.worn_kg > 0.0 else "",
         food=_pack(member.food_kg, units),
         water=_pack(member.water_kg, units),
         need=said_span(member.need_L, show_water, units),
@@ -202,7 +212,6 @@ def _member_row(member: MemberLoad, units: Units) -> MemberRow:
         loss=said(member.loss_share, loss_words, NOT_KNOWN),
         energy=energy,
         energy_beside=beside,
-        flags=flags_words(member.flags),
     )
 
 
@@ -211,9 +220,19 @@ def loss_words(share: float) -> str:
     return f"{100.0 * share:.1f} %"
 
 
-def flags_words(flags: Sequence[str]) -> tuple[str, ...]:
-    """What flags say; one that has no words of its own is said as it is."""
-    return tuple(CARRIED_FLAGS.get(flag, flag) for flag in flags)
+def flags_sentences(way: LoadPlan) -> tuple[str, ...]:
+    """What to know of whose load; who has the same to know is told together."""
+    of: dict[tuple[str, ...], list[str]] = {}
+    for label, member in zip(member_labels(way), way.members, strict=True):
+        if member.flags:
+            of.setdefault(member.flags, []).append(label)
+    # A flag that has no words of its own is said as it is.
+    words = {flags: "; ".join(CARRIED_FLAGS.get(flag, flag) for flag in flags) for flags in of}
+    everybody = len(way.members)
+    return tuple(
+        f"{'For everybody' if 1 < len(who) == everybody else ', '.join(who)}: {words[flags]}."
+        for flags, who in of.items()
+    )
 
 
 def stop_words(stop: WaterStop, number: int, stops: int) -> str:
@@ -238,7 +257,7 @@ def _stop_row(stop: WaterStop, number: int, stops: int, units: Units) -> StopRow
         refill=_water(stop.refill_L, units) if stop.refill_L > 0.0 else NOTHING,
         leave=NOTHING if number == stops - 1 else _water(stop.leave_L, units),
         treat=_water(stop.treat_L, units) if stop.treat_L > 0.0 else NOTHING,
-        treat_time=show_duration(stop.treat_hands_s) if stop.treat_L > 0.0 else NOTHING,
+        treat_time=show_duration(stop.treat_hands_s) if stop.treat_hands_s > 0.0 else NOTHING,
         treat_wait=f"then {show_duration(stop.treat_wait_s)} of waiting" if stop.treat_wait_s > 0.0 else "",
     )
 
@@ -256,7 +275,8 @@ def _stretch_row(stretch: DryStretch, longest: DryStretch, units: Units) -> Stre
 def _leg_row(leg: LegEffort, units: Units) -> LegRow:
     energy, beside = energy_words(leg.energy_J, units)
     return LegRow(
-        leg=f"{leg.start} to {leg.end}",
+        start=leg.start,
+        end=leg.end,
         time=_time(leg.time_s),
         rate=said_span(leg.rate_W, lambda rate_W, _: f"{rate_W:.0f} W", units),
         energy=energy,
@@ -270,15 +290,11 @@ def _gear_row(item: GearShown, way: LoadPlan, units: Units) -> GearRow:
     where = [word for word, is_so in (("shared", item.shared), ("worn", item.worn)) if is_so]
     where += ["only for the night"] if item.night else []
     everybody = sum(member.count for member in way.members)
-    carriers = ", ".join(
-        f"{name} ×{len(list(same))}" if item.shared and item.carriers.count(name) > 1 else name
-        for name, same in groupby(sorted(item.carriers))
-    )
     return GearRow(
         name=f"{item.name} ×{item.count}" if item.count > 1 else item.name,
         mass=show_pack(item.mass_kg, units) + (" each" if item.count > 1 else ""),
         where=", ".join(where),
-        carriers="everybody" if not item.shared and len(item.carriers) == everybody else carriers,
+        carriers="everybody" if len(item.carriers) == everybody else ", ".join(item.carriers),
     )
 
 
@@ -343,12 +359,12 @@ def _most(
     where: bool = False,
 ) -> str:
     """The greatest value of the party and whose it is, where there are several."""
-    known = [member for member in way.members if is_known(value(member))]
+    known = [one for one in zip(member_labels(way), way.members, strict=True) if is_known(value(one[1]))]
     if not known:
         return NOT_KNOWN
-    member = max(known, key=value)
-    whose = f" ({member.names})" if len(way.members) > 1 else ""
-    return f"{show(value(member), units)}{whose}{f', {member.most_at}' if where else ''}"
+    label, member = max(known, key=lambda one: value(one[1]))
+    whose = f", {label}" if len(way.members) > 1 else ""
+    return f"{show(value(member), units)}{whose}{f', at {member.most_at}' if where else ''}"
 
 
 # --- values --------------------------------------------------------------------------------------------------------

@@ -13,9 +13,10 @@ from rich.text import Text
 from handline.brief.load_words import (
     NOTHING,
     compared,
+    flags_sentences,
     load_ways,
     longest_words,
-    names_words,
+    member_labels,
     stop_words,
     told_stops,
 )
@@ -47,11 +48,14 @@ def show_load(report: LoadReport, written: Path | None) -> None:
     console.print(_against(ways, units) if len(ways) > 1 else Text(report.night_says))
     for way in ways:
         console.print()
-        console.print(Text(f"{way.title}: packs {way.packs_from}.", style="bold"))
+        console.print(Text(f"{way.title}. Packs {way.packs_from}.", style="bold"))
         for table in _members(way, units, wide=console.width >= _WIDE):
             console.print(table)
         console.print(_water(way, units))
         console.print(Text(f"Longest without sure water: {longest_words(way.longest, units)}."))
+        # The findings are those of the push: what is to know of the night stands with it.
+        for sentence in flags_sentences(way) if way.key == "night" else ():
+            console.print(Text(sentence, style="bold"))
     console.print()
     for words in dict.fromkeys(_way_notes(ways, units)):
         console.print(_entry("note", words))
@@ -95,9 +99,9 @@ def _members(way: LoadPlan, units: Units, *, wide: bool) -> list[Table]:
 
 def _member_table(way: LoadPlan, columns: dict[str, Callable[[MemberLoad], str]], last: str) -> Table:
     table = _columns("Who", tuple(columns), last)
-    for member in way.members:
+    for label, member in zip(member_labels(way), way.members, strict=True):
         cells = [cell(member) for cell in columns.values()]
-        table.add_row(Text(names_words(member)), *cells, *((Text(member.most_at),) if last else ()))
+        table.add_row(Text(label), *cells, *((Text(member.most_at),) if last else ()))
     return table
 
 
@@ -123,7 +127,7 @@ def _water(way: LoadPlan, units: Units) -> Table:
 
 def _treating(stop: WaterStop) -> str:
     """Minutes with hands busy, and those of waiting behind a plus."""
-    if not stop.treat_L > 0.0:
+    if not stop.treat_hands_s + stop.treat_wait_s > 0.0:
         return NOTHING
     hands = f"{stop.treat_hands_s / 60.0:.0f}"
     return f"{hands}+{stop.treat_wait_s / 60.0:.0f}" if stop.treat_wait_s > 0.0 else hands

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from handline.day.plan import BayPull, Chance, Finding, TetherRow
+from handline.day.plan_load import LoadPlan
 from handline.day.plan_weather import WeatherPlan
 
 if TYPE_CHECKING:
@@ -24,19 +25,27 @@ class LineComputed:
 
 
 @dataclass(frozen=True)
-class Computed(LineComputed):
-    """What the rules of the day look at."""
+class LoadComputed(LineComputed):
+    """What the rules of packs, water and gear look at."""
 
     setting: Setting
+    weather: WeatherPlan
+    dark_share: float
+    load: LoadPlan
+
+
+@dataclass(frozen=True)
+class Computed(LoadComputed):
+    """What the rules of the day look at."""
+
     chances: tuple[Chance, ...]
     all_chance: Chance
     latest_clock_s: tuple[float, ...]
-    dark_share: float
     pace_outside_m: float
-    weather: WeatherPlan
     storm_above_share: float
 
 
 LineRule = Callable[[LineComputed], Iterator[Finding]]
+LoadRule = Callable[[LoadComputed], Iterator[Finding]]
 Rule = Callable[[Computed], Iterator[Finding]]
 """Looks at the computed day and says one thing, some things, or nothing."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from handline.day.computed import Computed, Rule
+from handline.day.gear_check import DARK_ASKS_FOR_LIGHT
 from handline.day.plan import Finding
 from handline.quantity import (
     say_clock,
@@ -17,8 +18,6 @@ from handline.quantity import (
 from handline.sky.zones import offset_change_s
 from handline.sources import source
 
-# A chance of more than this that some of the walking falls in the dark asks for lights. [practice_light]
-DARK_ASKS_FOR_LIGHT = 0.02
 # Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
 THIN_MARGIN_S = 30 * 60.0
 # No land keeps a clock further from its sun than this. Common practice, no source.
@@ -99,16 +98,15 @@ def _clock(c: Computed) -> Iterator[Finding]:
 
 
 def _dark(c: Computed) -> Iterator[Finding]:
-    if c.dark_share <= DARK_ASKS_FOR_LIGHT:
-        return
-    carried = "light" in c.setting.trip.gear.has
-    yield Finding(
-        "note" if carried else "heed",
-        "dark_walking",
-        f"In {show_share(c.dark_share)} of simulated days part of the way is walked in the dark"
-        + (": lights are in the list." if carried else ", and no light is in the gear list: bring one for each."),
-        source=source("practice_light").words,
-    )
+    """Where no light is in the gear list, the gear check tells it."""
+    if c.dark_share > DARK_ASKS_FOR_LIGHT and "light" in c.setting.trip.gear.has:
+        yield Finding(
+            "note",
+            "dark_walking",
+            f"In {show_share(c.dark_share)} of simulated days part of the way is walked in the dark: lights are in the "
+            "list.",
+            source=source("practice_light").words,
+        )
 
 
 def _lightning(c: Computed) -> Iterator[Finding]:

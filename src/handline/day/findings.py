@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from handline.day import day_findings, footing_findings, line_findings, open_findings, route_findings, weather_findings
+from handline.day import (
+    day_findings,
+    footing_findings,
+    gear_check,
+    line_findings,
+    load_findings,
+    open_findings,
+    route_findings,
+    weather_findings,
+)
 from handline.day.computed import Computed
 from handline.day.plan import LEVELS, Finding
 
@@ -11,6 +20,8 @@ RULES = (
     *weather_findings.RULES,
     *line_findings.RULES,
     *footing_findings.RULES,
+    *load_findings.RULES,
+    *gear_check.RULES,
     *route_findings.RULES,
     *open_findings.RULES,
 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from handline.day.computed import LineComputed, LineRule
+from handline.day.gear_check import gear_of_line
 from handline.day.plan import Finding, Level, Outcome
 from handline.day.tether_words import goes_on, main_case
 from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD
@@ -318,21 +319,6 @@ def _thickness(length_m: float, units: Units) -> str:
     return text if units == "si" else f"{text} ({length_m / 0.0254:.2g} in)"
 
 
-def _gear(c: LineComputed) -> Iterator[Finding]:
-    carried = c.setting.trip.gear.has
-    wanted = [("gloves", "the cable cuts bare hands")]
-    if c.setting.chosen.kind != NONE:
-        wanted.append(("harness", "a tether without a harness does not hold a body"))
-    for item, why in wanted:
-        if item not in carried:
-            yield Finding(
-                "heed",
-                f"gear_{item}",
-                f"{item.capitalize()} not in the gear list: {why}.",
-                "Common practice, no source.",
-            )
-
-
 RULES: tuple[LineRule, ...] = (
     _tether,
     _rock,
@@ -350,5 +336,5 @@ RULES: tuple[LineRule, ...] = (
     _hitch_cord,
     _hitch_cable,
     _connector_opening,
-    _gear,
+    gear_of_line,
 )

@@ -101,7 +101,7 @@ def _names(trip: Trip) -> dict[str, Any]:
             "members": [{"pace": _model_name(member.pace)} for member in trip.party.members],
         },
         "line": {"gloves_up": trip.line.gloves_up, "gloves_down": trip.line.gloves_down},
-        "load": {"treatment": trip.load.treatment, "camp": trip.load.camp},
+        "load": {"treatment": trip.load.treatment},
         "waypoints": [
             {"name": waypoint.name, "dry": list(waypoint.dry), "treatment": waypoint.treatment}
             for waypoint in trip.waypoints

@@ -10,7 +10,8 @@ from handline.day.load_hours import MiddleDay
 from handline.day.load_subject import Floats, WalkedGround
 from handline.walking.energy import KCAL_J, rest_energy, walk_energy
 from handline.walking.spread import Spread
-from handline.walking.water_need import UNKNOWN_WORK, WORK, IntArray, work_by_rate, work_by_words
+from handline.walking.sweat import WORK
+from handline.walking.water_need import UNKNOWN_WORK, IntArray, work_by_rate, work_by_words
 
 LINE_MET = (5.0, 5.8, 7.5)
 """Climbing rock: coming down on a rope, easy to moderate, hard; one is 1 kcal an hour for each kg. [climbing_met]"""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import NormalDist
 
 import numpy as np
 
-from handline.day.simulation import Floats, Itinerary
+from handline.day.simulation import Floats, Itinerary, Wait
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.darkness import arrive_clock_s
 from handline.walking.rest import with_rests
@@ -63,7 +65,8 @@ def middle_day(itinerary: Itinerary, start_clock_s: float, camp: int | None = No
     """Walk through the middle of what the simulated days draw from.
 
     The middle of the pace models; of several walkers the slowest of as many as there are, on a middling day (median of
-    the largest of their draws); waits and passage at their medians; tiring, rests, dark and stops as they are.
+    the largest of their draws); the passage at its median, waits at their means, as long waits make long days; tiring,
+    rests, dark and stops as they are.
 
     Parameters
     ----------
@@ -83,7 +86,7 @@ def middle_day(itinerary: Itinerary, start_clock_s: float, camp: int | None = No
     light_s = np.concatenate(
         [
             tired_s(party_s[first:last], itinerary.tiring_after_s, itinerary.tiring_per_hour)
-            for first, last in zip(starts[:-1], starts[1:], strict=True)
+            for first, last in pairwise(starts)
         ]
     )
     clock_s = start_clock_s
@@ -93,7 +96,7 @@ def middle_day(itinerary: Itinerary, start_clock_s: float, camp: int | None = No
         if camp is not None and j == camp:
             clock_s, stop_s = max(clock_s, start_clock_s + DAY_S), 0.0
         begin.append(clock_s)
-        leave_s = clock_s + stop_s + (0.0 if line_leg is None else line_leg.wait.median_s)
+        leave_s = clock_s + stop_s + (0.0 if line_leg is None else _mean_s(line_leg.wait))
         work_s = float(with_rests(light_s[j], itinerary.rest_s_per_hour))
         if line_leg is not None:
             work_s = _passage_s(itinerary, line_leg.passage_by_rock_s, leave_s)
@@ -116,6 +119,11 @@ def _slowest_s(itinerary: Itinerary) -> Floats:
         rows.append(middle_s[group[0]] * np.exp(itinerary.walker_sigma[group[0]] * worst))
     slowest: Floats = np.max(rows, axis=0)
     return slowest
+
+
+def _mean_s(wait: Wait) -> float:
+    """The mean of a log-normal wait."""
+    return wait.median_s * math.exp(wait.sigma**2 / 2.0)
 
 
 def _passage_s(itinerary: Itinerary, by_rock_s: tuple[float, ...], leave_clock_s: float) -> float:

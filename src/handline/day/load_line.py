@@ -65,9 +65,7 @@ def _slowest(line_legs: tuple[LineLeg | None, ...]) -> tuple[LineLeg | None, ...
     )
 
 
-def _longest_day(
-    trip: Trip, route: Route, line_legs: tuple[LineLeg | None, ...], load_kg: Floats
-) -> MiddleDay:
+def _longest_day(trip: Trip, route: Route, line_legs: tuple[LineLeg | None, ...], load_kg: Floats) -> MiddleDay:
     pace = set_pace(trip, route, load_kg)
     return middle_day(set_itinerary(trip, route, pace, line_legs, _ALL_DARK_S, ONE_ROCK), trip.about.start_clock_s)
 

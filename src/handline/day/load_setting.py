@@ -95,9 +95,7 @@ class Carried:
         return pack_kg
 
 
-def set_load(
-    trip: Trip, route: Route, weather: DayWeather, camp: Camp | None = None
-) -> LoadSubject:
+def set_load(trip: Trip, route: Route, weather: DayWeather, camp: Camp | None = None) -> LoadSubject:
     """What packs and water of a trip rest on, for one push or for a night out."""
     return LoadSubject(
         trip=trip,

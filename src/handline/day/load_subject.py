@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from handline.season.rules import parse_period
 from handline.trip.model import Trip
 from handline.walking.effort_registry import ENERGY_TERRAIN_N
-from handline.walking.packs import GearItem, Member, Packs, pack
 from handline.walking.pace import walking_time
+from handline.walking.packs import GearItem, Member, Packs, pack
 from handline.walking.snow import snow_n
 from handline.walking.water_plan import Station
 
@@ -37,6 +37,8 @@ GROUND_N = {
 
 SHARES_BY = "tobler_1993"
 """The pace model that says how the time of a leg is shared out among its pieces. [our_middle_day]"""
+DROP_L = 1e-6
+"""Less than a drop is no water: litres added up in another order differ in their last digits."""
 _PARTS = ("run_m", "rise_m")
 
 
@@ -93,7 +95,7 @@ def gear_of(trip: Trip, *, night: bool) -> Packs | None:
 
 
 def sources_of(trip: Trip, route: Route, camp: int | None = None) -> tuple[Source, ...]:
-    """The passings as stations of the water plan; ``camp`` is the passing of a night out, after which it is tomorrow."""
+    """The passings as stations of the water plan; after ``camp``, the passing of a night out, it is tomorrow."""
     waypoints = {waypoint.name: waypoint for waypoint in trip.waypoints}
     found = []
     for i, point in enumerate(route.points):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handline.day.plan_load import LoadPlan
 from handline.day.plan_weather import SkyPlan, WeatherPlan
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
@@ -329,6 +330,7 @@ class Plan:
     storm: Storm
     line: LinePlan
     pace: PacePlan
+    load: LoadPlan
     models: tuple[ModelTime, ...]
     permits: tuple[Permit, ...]
     assumptions: tuple[Assumption, ...]

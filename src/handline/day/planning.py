@@ -17,6 +17,7 @@ from handline.day.latest import latest_passing_s
 from handline.day.light_planning import light_of, storm_above_share, storm_of
 from handline.day.limits import kept_share
 from handline.day.line_planning import plan_line
+from handline.day.load_planning import plan_load
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.plan import (
     PROBABILITIES,
@@ -82,6 +83,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
     chances = _chances(setting, simulated.kept)
     all_chance = next(chance for chance in chances if chance.key == "all")
     weather = plan_weather(setting, simulated.draws, simulated.days)
+    load = plan_load(setting)
     computed = Computed(
         setting=setting,
         chances=chances,
@@ -92,6 +94,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
         pace_outside_m=_steep_m(setting),
         weather=weather,
+        load=load,
         storm_above_share=storm_above_share(setting, simulated.days),
     )
     found = findings(computed)
@@ -115,6 +118,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         storm=storm_of(setting),
         line=line,
         pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
+        load=load,
         models=_models(setting),
         permits=tuple(
             Permit(permit.name, permit.places_per_day, permit.checked_at or "", permit.held) for permit in trip.permits

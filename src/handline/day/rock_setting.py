@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,8 +23,7 @@ from handline.weather.sunshine import sun_on_plane_W_m2
 Floats = NDArray[np.float64]
 
 DRY, WET = STATES.index("dry"), STATES.index("wet")
-# A state the party meets more often than this is what the line is judged by, the most slippery first.
-# Common practice, no source.
+# The line is judged by the most slippery state that is met, or worse, as often as this. [practice_weather_findings]
 COUNTS_FROM_SHARE = 0.10
 # What snow above lets run over the slab in an hour of thaw. [practice_meltwater]
 MELTWATER_MM_H = 1.0
@@ -102,9 +101,8 @@ def _met(itinerary: Itinerary, draws: Draws, days: Days) -> Iterator[Met]:
 
 
 def judged_by(met: tuple[Met, ...]) -> str:
-    """The most slippery state that is met often enough on any leg; the one met most often where none is."""
-    worst: Mapping[str, float] = {state: max(leg.share[number] for leg in met) for number, state in enumerate(STATES)}
-    for state in reversed(STATES):
-        if worst[state] >= COUNTS_FROM_SHARE:
-            return state
-    return max(worst, key=lambda state: worst[state])
+    """The most slippery state that is met, or a worse one, often enough on some leg."""
+    for number in reversed(range(1, len(STATES))):
+        if any(sum(leg.share[number:]) >= COUNTS_FROM_SHARE for leg in met):
+            return STATES[number]
+    return STATES[DRY]

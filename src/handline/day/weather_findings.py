@@ -24,6 +24,8 @@ STORM_STOPS_FROM, STORM_COUNTS_FROM = 0.10, 0.02
 # Ice that is met on more days than this is acted on, even where the line is judged by another state.
 # [practice_weather_findings]
 ICE_COUNTS_FROM = 0.02
+# On most days it is warmest between these hours. [practice_weather_findings]
+WARMEST_FROM_S, WARMEST_TO_S = 10 * 3600.0, 19 * 3600.0
 # The step of a scale from which a finding is due, and the one from which the day is not to be gone like this.
 _HEED_FROM = {FROSTBITE.name: "10_to_30_min", HEAT.name: "extreme_caution"}
 _STOP_FROM = {FROSTBITE.name: "5_to_10_min", HEAT.name: "extreme_danger"}
@@ -141,6 +143,19 @@ def _forecast(c: Computed) -> Iterator[Finding]:
         )
 
 
+def _forecast_clock(c: Computed) -> Iterator[Finding]:
+    """A day that is warmest at night is a forecast in another time zone, or a change of air."""
+    warmest_s = c.setting.weather.warmest_clock_s
+    if np.isfinite(warmest_s) and not WARMEST_FROM_S <= warmest_s <= WARMEST_TO_S:
+        yield Finding(
+            "heed",
+            "forecast_clock",
+            f"The forecast has the warmest hour of the day at {say_clock(warmest_s)}: check that its times are in the "
+            "zone they say, or every hour of weather here is off.",
+            source=source("practice_weather_findings").words,
+        )
+
+
 def _horizon(c: Computed) -> Iterator[Finding]:
     if terrain_unread(c.setting.trip):
         yield Finding(
@@ -157,5 +172,6 @@ RULES: tuple[Rule, ...] = (
     _storm_on_the_line,
     _felt,
     _forecast,
+    _forecast_clock,
     _horizon,
 )

@@ -62,7 +62,8 @@ class DayWeather:
     """The weather of the day.
 
     ``bases`` is empty where the trip file gives neither forecast nor months. ``thunder_chance`` (hours,) is that of the
-    place nearest to the slab, NaN where none is said; ``issued_clock_s`` when the forecast was made, NaN if unsaid.
+    place nearest to the slab, NaN where none is said; ``issued_clock_s`` when the forecast was made and
+    ``warmest_clock_s`` when it is warmest there on the date, both NaN if unsaid.
     """
 
     source: WeatherFrom
@@ -74,6 +75,7 @@ class DayWeather:
     storm_chance: float
     issued_clock_s: float
     attribution: str
+    warmest_clock_s: float = math.nan
 
     def at(self, name: str, elevation_m: float) -> HourlyWeather | None:
         """The weather at a place: of the base with its name, else of the one nearest in height, carried to its own."""
@@ -178,6 +180,7 @@ def _from_forecast(
         storm_chance=math.nan,
         issued_clock_s=issued_clock_s,
         attribution=forecast.said_by,
+        warmest_clock_s=_warmest_clock_s(nearest),
     )
 
 
@@ -207,6 +210,13 @@ def _nearest_to_slab(bases: Sequence[Base], clocks: Sequence[ClockForecast], rou
     slab_m = max((point.elevation_m for point in route.points if point.kind == "line_foot"), default=0.0)
     apart_m = [abs(base.hours.elevation_m - slab_m) if math.isfinite(slab_m) else 0.0 for base in bases]
     return clocks[int(np.argmin(apart_m))]
+
+
+def _warmest_clock_s(clock: ClockForecast) -> float:
+    """When it is warmest on the date; NaN where not all of it is known."""
+    date = (clock.hours.clock_s >= 0.0) & (clock.hours.clock_s < 24 * HOUR_S)
+    air_C = clock.hours.temperature_C[0, date]
+    return float(clock.hours.clock_s[date][np.argmax(air_C)]) if np.isfinite(air_C).all() else math.nan
 
 
 def _filled(hours: HourlyWeather, climate: HourlyWeather) -> HourlyWeather:

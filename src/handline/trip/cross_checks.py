@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from handline import quantity
 from handline.errors import Problem, unknown_choice
-from handline.trip import crowd_checks, weather_checks
+from handline.trip import crowd_checks, load_checks, weather_checks
 from handline.trip.key_lines import Place
 from handline.trip.line_model import USUAL_CABLE
 from handline.trip.typed_parts import Found, Typed, amount, is_text, table, tables
@@ -287,6 +287,7 @@ CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     _lightest_is_lighter,
     *crowd_checks.CHECKS,
     *weather_checks.CHECKS,
+    *load_checks.CHECKS,
 )
 
 

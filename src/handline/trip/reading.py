@@ -20,8 +20,9 @@ LARGEST_BYTES = 1_000_000
 """A trip file is typed by hand: more than a megabyte is something else."""
 BYTE_ORDER_MARK = "\ufeff"
 """Some editors write it before the text; it means nothing."""
-FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain"))
+FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain"), ("weather", "forecast"))
 """Keys that name another file, which must be there."""
+_HOW_TO_GET = {("weather", "forecast"): "leave it out, or get one: handline weather TRIP --download"}
 
 _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
 _WHERE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
@@ -150,7 +151,7 @@ def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Pla
             what,
             read=as_typed(name),
             allowed="a path that starts at the folder of the trip file",
-            mend=_neighbour(path),
+            mend=_neighbour(path) or _HOW_TO_GET.get((section, key)),
         )
         yield (section, key), problem.at(key=written_key((section, key)))
 

@@ -146,7 +146,9 @@ def party_times(
     rows = []
     for walker in walkers:
         if walker.pack_by_leg_kg is not None and len(walker.pack_by_leg_kg) != len(legs):
-            raise ValueError(f"pack_by_leg_kg has {len(walker.pack_by_leg_kg)} loads: it must have {len(legs)}, one a leg")
+            raise ValueError(
+                f"pack_by_leg_kg has {len(walker.pack_by_leg_kg)} loads: it must have {len(legs)}, one a leg"
+            )
         key = (walker.body_mass_kg, walker.pack_mass_kg, walker.pack_by_leg_kg, walker.fitness, walker.pace)
         if key not in alike:
             alike[key] = _walker_times(way, walker, published, on, group)

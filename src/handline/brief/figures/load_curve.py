@@ -10,9 +10,10 @@ from typing import Any
 
 from handline.brief.figures import theme
 from handline.brief.figures.load_marks import Place, marked_places, marks_of
-from handline.brief.figures.load_sheet import MARGINS, MARK_PX, NAMES_PX, Panel, curve_width_px, panels, pixel
+from handline.brief.figures.load_sheet import MARGINS, MARK_PX, Panel, curve_width_px, panels, pixel
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.vega_lite import Channel, chart, haloed, layer, name, quantity, tooltip
+from handline.brief.load_words import member_labels
 from handline.brief.words import is_known
 from handline.day.plan_load import LoadPlan, MemberLoad
 from handline.quantity import Units, parse, show_pack
@@ -25,11 +26,15 @@ LOOKS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("curve-2", {"color": theme.GREEN, "strokeWidth": 2, "strokeDash": [8, 3, 2, 3]}),
     ("curve-3", {"color": theme.QUIET_INK, "strokeWidth": 2, "strokeDash": [1, 3]}),
 )
+Looks = dict[str, int]
+"""By the name of a member, the number of its look."""
 _OTHERS, _GREY = "others", "#a39f94"
 _LINE_PX = 14.0  # from one name to the next
-_NAME_LETTERS = 10
+_NAME_LETTERS = 14
+_LETTER_EM = 0.6  # of bold type, a little too wide
 _HEADROOM = 1.06
 _NAME_DX = 5.0
+_TITLE_ROOM_PX = 300
 
 
 def load_pictures(ways: Sequence[LoadPlan], units: Units) -> tuple[Picture, ...]:
@@ -40,12 +45,11 @@ def load_pictures(ways: Sequence[LoadPlan], units: Units) -> tuple[Picture, ...]
 
 def load_curve_picture(ways: Sequence[LoadPlan], units: Units) -> Picture:
     """What each pack weighs along the way, a panel for each way."""
-    drawn, places = drawn_members(ways), marked_places(ways)
-    others = len({member.names for way in ways for member in way.members}) - len(drawn)
-    sheets: dict[Width, tuple[Panel, ...]] = {width: _panels(ways, places, units, width) for width in WIDTH_PX}
-    curves = [row for number, way in enumerate(ways) for row in _curves(number, way, drawn, units)]
-    keys = [Key(swatch, member) for (swatch, _), member in zip(LOOKS, drawn, strict=False)]
-    keys += [Key("trace-other", f"the others ({others})")] if others else []
+    looks, places = looks_of(ways), marked_places(ways)
+    others = max(len(way.members) - len(of_way) for way, of_way in zip(ways, looks, strict=True))
+    sheets: dict[Width, tuple[Panel, ...]] = {width: _panels(ways, looks, places, units, width) for width in WIDTH_PX}
+    curves = [row for number, way in enumerate(ways) for row in _curves(number, way, looks[number], units)]
+    keys = [*_line_keys(looks), *([Key("trace-other", "the others")] if others else [])]
     keys += [Key(f"number {place.number}", f"{place.name}: {place.says}") for place in places]
     return Picture(
         key="load-curve",
@@ -58,23 +62,44 @@ def load_curve_picture(ways: Sequence[LoadPlan], units: Units) -> Picture:
         specs={width: _draw(sheet, units, width) for width, sheet in sheets.items()},
         datasets={
             "curves": curves,
-            "names": [row for width, sheet in sheets.items() for row in _names(curves, drawn, sheet, width)],
+            "names": [row for width, sheet in sheets.items() for row in _names(curves, looks, sheet, width)],
             "marks": [row for width, sheet in sheets.items() for row in _marks(ways, places, sheet, units, width)],
             "titles": [row for width, sheet in sheets.items() for row in _titles(ways, sheet, units, width)],
         },
     )
 
 
-def drawn_members(ways: Sequence[LoadPlan]) -> tuple[str, ...]:
-    """Whose curve has a look and a name: everybody, or of many the heaviest packs and the heaviest for their body."""
-    members = [member for way in ways for member in way.members]
-    names = tuple(dict.fromkeys(member.names for member in members))
-    if len(names) <= len(LOOKS):
-        return names
-    heavy = sorted(members, key=lambda member: -_or_nothing(member.most_kg))
-    for_body = sorted(members, key=lambda member: -_or_nothing(member.share))
-    ranked = [member.names for pair in zip(heavy, for_body, strict=True) for member in pair]
+def looks_of(ways: Sequence[LoadPlan]) -> tuple[Looks, ...]:
+    """For each way, whose curve has which look and a name; who is called alike on all ways looks alike on all."""
+    chosen: dict[str, int] = {}
+    found: list[Looks] = []
+    for way in ways:
+        labels = drawn_members(way)
+        kept = {label: chosen[label] for label in labels if label in chosen}
+        free = iter(sorted(set(range(len(LOOKS))) - set(kept.values())))
+        found.append({label: kept[label] if label in kept else next(free) for label in labels})
+        chosen = found[-1] | chosen
+    return tuple(found)
+
+
+def drawn_members(way: LoadPlan) -> tuple[str, ...]:
+    """Who has a name in the picture: everybody, or of many the heaviest packs and the heaviest for their body."""
+    members = list(zip(member_labels(way), way.members, strict=True))
+    if len(members) <= len(LOOKS):
+        return tuple(label for label, _ in members)
+    heavy = sorted(members, key=lambda one: -_or_nothing(one[1].most_kg))
+    for_body = sorted(members, key=lambda one: -_or_nothing(one[1].share))
+    ranked = [label for pair in zip(heavy, for_body, strict=True) for label, _ in pair]
     return tuple(dict.fromkeys(ranked))[: len(LOOKS)]
+
+
+def _line_keys(looks: Sequence[Looks]) -> list[Key]:
+    """One entry for each look, with everybody who has it."""
+    names: dict[int, list[str]] = {}
+    for of_way in looks:
+        for label, look in of_way.items():
+            names.setdefault(look, []).append(label)
+    return [Key(LOOKS[look][0], " / ".join(dict.fromkeys(names[look]))) for look in sorted(names)]
 
 
 def _or_nothing(value: float) -> float:
@@ -100,42 +125,54 @@ def _mass_unit(units: Units) -> str:
     return "kg" if units == "si" else "lb"
 
 
-def _curves(panel: int, way: LoadPlan, drawn: tuple[str, ...], units: Units) -> list[Row]:
+def _curves(panel: int, way: LoadPlan, looks: Looks, units: Units) -> list[Row]:
     """Two rows for each passing of each member, coming and going; an unknown pack breaks the line."""
     return [
         {
             "panel": panel,
-            "member": member.names,
-            "look": str(drawn.index(member.names)) if member.names in drawn else _OTHERS,
+            "member": label,
+            "look": str(looks[label]) if label in looks else _OTHERS,
             "order": order,
             "distance": _distance(distance_m, units),
             "mass": _mass(mass_kg, units) if is_known(mass_kg) else None,
             "place": way.passings[order // 2],
             "says": show_pack(mass_kg, units) if is_known(mass_kg) else "not known",
         }
-        for member in way.members
+        for label, member in zip(member_labels(way), way.members, strict=True)
         for order, (distance_m, mass_kg) in enumerate(zip(way.distance_m, member.pack_kg, strict=True))
     ]
 
 
-def _names(curves: Sequence[Row], drawn: tuple[str, ...], sheet: Sequence[Panel], width: Width) -> list[Row]:
+def _names(curves: Sequence[Row], looks: Sequence[Looks], sheet: Sequence[Panel], width: Width) -> list[Row]:
     """Each drawn member's name where the line ends, moved off its neighbours' in the order of the lines."""
     rows: list[Row] = []
     for number, panel in enumerate(sheet):
         ends = {row["member"]: row for row in curves if row["panel"] == number and row["mass"] is not None}
-        named = sorted((panel.y_px(row["mass"]), member) for member, row in ends.items() if member in drawn)
+        named = sorted((panel.y_px(row["mass"]), member) for member, row in ends.items() if member in looks[number])
         places_px = _apart_px([end_px for end_px, _ in named], panel.bottom_px)
         rows += [
             {
                 "width": width,
-                "words": member if len(member) <= _NAME_LETTERS else f"{member[: _NAME_LETTERS - 1].rstrip()}…",
+                "words": _short(member),
                 "left_px": panel.x_px(ends[member]["distance"]) + _NAME_DX,
                 "at_px": at_px,
-                "look": str(drawn.index(member)),
+                "look": str(looks[number][member]),
             }
             for at_px, (_, member) in zip(places_px, named, strict=True)
         ]
     return rows
+
+
+def _short(label: str) -> str:
+    """A name that fits beside its line; the key has it whole."""
+    return label if len(label) <= _NAME_LETTERS else f"{label[: _NAME_LETTERS - 1].rstrip()}…"
+
+
+def _names_px(looks: Sequence[Looks], width: Width) -> float:
+    """The room the longest name needs."""
+    return _NAME_DX + _LETTER_EM * theme.TEXT_PX[width] * max(
+        len(_short(label)) for of_way in looks for label in of_way
+    )
 
 
 def _apart_px(wanted_px: Sequence[float], lowest_px: float) -> list[float]:
@@ -150,7 +187,7 @@ def _apart_px(wanted_px: Sequence[float], lowest_px: float) -> list[float]:
 def _marks(
     ways: Sequence[LoadPlan], places: Sequence[Place], sheet: Sequence[Panel], units: Units, width: Width
 ) -> list[Row]:
-    most_m, curve_px = max(way.distance_m[-1] for way in ways), curve_width_px(len(ways), width)
+    most_m, curve_px = max(way.distance_m[-1] for way in ways), sheet[0].right_px - sheet[0].left_px
     return [
         {
             "width": width,
@@ -182,19 +219,19 @@ def _titles(ways: Sequence[LoadPlan], sheet: Sequence[Panel], units: Units, widt
 
 
 def _way_words(way: LoadPlan, units: Units) -> str:
-    told = "; ".join(_member_words(member, units) for member in way.members)
+    told = "; ".join(_member_words(*one, units) for one in zip(member_labels(way), way.members, strict=True))
     filled = [f"{stop.name} going {stop.way}" for stop in way.water[1:] if stop.refill_L > 0.0]
     where = f"Water is filled in at {', '.join(filled)}." if filled else "No water is filled in on the way."
     return f"{way.title}: {told}. {where}"
 
 
-def _member_words(member: MemberLoad, units: Units) -> str:
+def _member_words(label: str, member: MemberLoad, units: Units) -> str:
     if not (is_known(member.start_kg) and is_known(member.most_kg)):
-        return f"{member.names}: not known"
+        return f"{label}: not known"
     line = f", {show_pack(member.line_kg, units)} at the foot of the line" if is_known(member.line_kg) else ""
     end = f", {show_pack(member.pack_kg[-1], units)} at the end" if is_known(member.pack_kg[-1]) else ""
     return (
-        f"{member.names} sets out with {show_pack(member.start_kg, units)}{line}{end}, at most "
+        f"{label} sets out with {show_pack(member.start_kg, units)}{line}{end}, at most "
         f"{show_pack(member.most_kg, units)} at {member.most_at}"
     )
 
@@ -202,12 +239,16 @@ def _member_words(member: MemberLoad, units: Units) -> str:
 # --- drawing -------------------------------------------------------------------------------------------------------
 
 
-def _panels(ways: Sequence[LoadPlan], places: Sequence[Place], units: Units, width: Width) -> tuple[Panel, ...]:
-    most_m, curve_px = max(way.distance_m[-1] for way in ways), curve_width_px(len(ways), width)
+def _panels(
+    ways: Sequence[LoadPlan], looks: Sequence[Looks], places: Sequence[Place], units: Units, width: Width
+) -> tuple[Panel, ...]:
+    most_m, names_px = max(way.distance_m[-1] for way in ways), _names_px(looks, width)
+    curve_px = curve_width_px(len(ways), names_px, width)
     marks = [marks_of(way, places, most_m, curve_px) for way in ways]
     packs_kg = [mass for way in ways for member in way.members for mass in member.pack_kg if is_known(mass)]
     return panels(
         [max((mark.row for mark in of_way), default=-1) + 1 for of_way in marks],
+        names_px,
         _distance(most_m, units),
         _HEADROOM * _mass(max(packs_kg), units),
         width,
@@ -233,7 +274,7 @@ def _draw(sheet: Sequence[Panel], units: Units, width: Width) -> Spec:
         ),
         layer(
             "titles", "text", title, only,
-            align="left", baseline="middle", fontWeight="bold", fontSize=text_px, limit=_title_room_px(sheet),
+            align="left", baseline="middle", fontWeight="bold", fontSize=text_px, limit=_TITLE_ROOM_PX,
         ),
     ]  # fmt: skip
     for number, (_, look) in enumerate(LOOKS):
@@ -242,10 +283,6 @@ def _draw(sheet: Sequence[Panel], units: Units, width: Width) -> Spec:
         layers += haloed("names", words, f"{only} && datum.look == '{number}'", **style, color=look["color"])
     resolve = {"scale": {"x": "independent", "y": "independent"}}
     return chart(layers, width, round(sheet[-1].bottom_px), MARGINS[width], resolve=resolve)
-
-
-def _title_room_px(sheet: Sequence[Panel]) -> float:
-    return sheet[0].right_px - sheet[0].left_px + NAMES_PX
 
 
 def _panel_layers(number: int, sheet: Sequence[Panel], units: Units, width: Width) -> list[Spec]:

@@ -13,8 +13,6 @@ TITLE_PX = 22
 """Above each panel, for its name."""
 MARK_PX = 19
 """One row of numbered marks, between the name and the curves."""
-NAMES_PX = 70
-"""Right of the curves, for the names at their ends."""
 _CURVE_PX: dict[Width, int] = {"wide": 270, "narrow": 200}
 _AXIS_PX = 52  # below a panel that stands over another one
 _GAP_PX = 30  # between panels beside each other, for the right one's axis
@@ -54,20 +52,22 @@ def pixel(field: str) -> Channel:
     return quantity(field, scale=None, axis=None)
 
 
-def curve_width_px(count: int, width: Width) -> float:
-    """How wide the curves of each of so many ways are."""
+def curve_width_px(count: int, names_px: float, width: Width) -> float:
+    """How wide the curves of each of so many ways are, with so much room for the names at their ends."""
     sheet_px = view_width_px(width, MARGINS[width])
     each_px = (sheet_px - _GAP_PX * (count - 1)) / count if _beside(count, width) else float(sheet_px)
-    return each_px - NAMES_PX
+    return each_px - names_px
 
 
-def panels(mark_rows: Sequence[int], most_distance: float, most_mass: float, width: Width) -> tuple[Panel, ...]:
+def panels(
+    mark_rows: Sequence[int], names_px: float, most_distance: float, most_mass: float, width: Width
+) -> tuple[Panel, ...]:
     """The panels of one width; ``mark_rows`` says how many rows of marks each way has."""
-    count, curve_px = len(mark_rows), curve_width_px(len(mark_rows), width)
+    count, curve_px = len(mark_rows), curve_width_px(len(mark_rows), names_px, width)
     placed: list[Panel] = []
     for i in range(count):
         beside = i > 0 and _beside(count, width)
-        left_px = placed[-1].right_px + NAMES_PX + _GAP_PX if beside else 0.0
+        left_px = placed[-1].right_px + names_px + _GAP_PX if beside else 0.0
         above_px = placed[-1].bottom_px + _AXIS_PX if i > 0 and not beside else 0.0
         # Beside each other both begin at one height; over each other each needs only its own rows.
         rows = max(mark_rows) if _beside(count, width) else mark_rows[i]

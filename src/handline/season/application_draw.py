@@ -1,0 +1,271 @@
+"""A draw of whole applications: each is looked at once, in an order that chance gives, and gets its first free date.
+
+All orders are equally likely. An application gets the first of its ranked dates that still has a place for everybody in
+it; if none has, it gets nothing, and the next is looked at. So what one's own application meets is a set of dates that
+are still free for it: ``FreeDates`` holds those sets with their shares, and a list of ranked dates is judged by them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+MOST_STATES = 100_000
+"""Beyond so many states at one step a draw is simulated rather than worked out."""
+USUAL_TRIALS = 4000
+_TRIALS_AT_ONCE_CELLS = 2_000_000
+
+
+@dataclass(frozen=True)
+class Asking:
+    """Applications alike: how many of them, for how many people, and which dates, best first.
+
+    Dates are places in a list of dates, counted from 0.
+
+    Raises
+    ------
+    ValueError
+        No people, applications below 0, no date, or a date twice.
+    """
+
+    applications: int
+    size: int
+    choices: tuple[int, ...]
+
+    def __post_init__(self) -> None:
+        if self.applications < 0 or self.size < 1:
+            raise ValueError("applications are 0 or more, and each is for at least one person")
+        if not self.choices or min(self.choices) < 0 or len(set(self.choices)) < len(self.choices):
+            raise ValueError("an application names at least one date, and none of them twice")
+
+
+@dataclass(frozen=True, eq=False)
+class FreeDates:
+    """Which dates are free for the whole party when its application is looked at.
+
+    ``share`` (cases,) sums to 1; ``free`` (cases, dates). ``exact`` where every order was counted, else the cases were
+    drawn, as many as ``trials``.
+    """
+
+    share: Floats
+    free: Flags
+    exact: bool
+    trials: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class ListChances:
+    """The chance of each date of a list, ``by_choice`` (choices,), and of any; its standard error, 0 where exact."""
+
+    by_choice: Floats
+    any: float
+    any_error: float
+
+
+def free_dates(
+    places: Sequence[int],
+    others: Sequence[Asking],
+    size: int,
+    *,
+    seed: int,
+    trials: int = USUAL_TRIALS,
+    most_states: int = MOST_STATES,
+) -> FreeDates:
+    """Which dates are free for a party when it is looked at: worked out where it can be, else simulated.
+
+    Parameters
+    ----------
+    places : sequence of int
+        Places on each date.
+    others : sequence of Asking
+        All other applications.
+    size : int
+        People in the party.
+    seed, trials
+        Of the simulation.
+    most_states : int
+        Beyond so many states at one step it is simulated.
+
+    Raises
+    ------
+    ValueError
+        Places below 0, no party, a date without places in the list, a seed below 0 or no trials.
+
+    Sources: draw_theory, our_application_draw.
+    """
+    _refuse(places, others, size)
+    if seed < 0 or trials < 1:
+        raise ValueError("a seed is 0 or more, and there is at least one trial")
+    exact = exact_free_dates(places, others, size, most_states)
+    return exact if exact is not None else simulated_free_dates(places, others, size, seed=seed, trials=trials)
+
+
+def exact_free_dates(
+    places: Sequence[int], others: Sequence[Asking], size: int, most_states: int = MOST_STATES
+) -> FreeDates | None:
+    """The same, by dynamic programming over who has been looked at and what is left; None beyond ``most_states``.
+
+    One's own application stands with the same chance, 1 / (n + 1), behind each number of the n others. After j of them
+    a state is (of each kind, how many are still to come; places left on each date), and the next is of a kind with the
+    chance of its share among those to come.
+
+    Sources: draw_theory.
+    """
+    _refuse(places, others, size)
+    total = sum(kind.applications for kind in others)
+    states = {(tuple(kind.applications for kind in others), tuple(places)): 1.0}
+    free: dict[tuple[bool, ...], float] = defaultdict(float)
+    for looked_at in range(total + 1):
+        for (_, left), chance in states.items():
+            free[tuple(count >= size for count in left)] += chance / (total + 1)
+        if looked_at == total:
+            break
+        following: dict[tuple[tuple[int, ...], tuple[int, ...]], float] = defaultdict(float)
+        for (to_come, left), chance in states.items():
+            for number, kind in enumerate(others):
+                if to_come[number]:
+                    fewer = (*to_come[:number], to_come[number] - 1, *to_come[number + 1 :])
+                    step = chance * to_come[number] / (total - looked_at)
+                    following[fewer, _served(left, kind)] += step
+        if len(following) > most_states:
+            return None
+        states = following
+    sets = sorted(free)
+    cases = np.array(sets, bool).reshape(len(sets), len(places))
+    return FreeDates(np.array([free[one] for one in sets]), cases, exact=True)
+
+
+def simulated_free_dates(
+    places: Sequence[int], others: Sequence[Asking], size: int, *, seed: int, trials: int = USUAL_TRIALS
+) -> FreeDates:
+    """The same, from orders drawn by chance, each of the same share.
+
+    More trials leave the earlier ones as they were.
+
+    Sources: draw_theory, our_application_draw.
+    """
+    _refuse(places, others, size)
+    kind_of = np.repeat(np.arange(len(others)), [kind.applications for kind in others])
+    free = np.empty((trials, len(places)), bool)
+    at_once = max(1, _TRIALS_AT_ONCE_CELLS // max(kind_of.size, 1))
+    generator = np.random.default_rng(seed)
+    for first in range(0, trials, at_once):
+        rows = slice(first, min(first + at_once, trials))
+        free[rows] = _left_at_our_turn(np.asarray(places), others, kind_of, rows.stop - rows.start, generator) >= size
+    return FreeDates(np.full(trials, 1.0 / trials), free, exact=False, trials=trials)
+
+
+def list_chances(met: FreeDates, choices: Sequence[int]) -> ListChances:
+    """What a party's own ranked dates bring: it gets the first of them that is free.
+
+    Parameters
+    ----------
+    met : FreeDates
+        What its application meets.
+    choices : sequence of int
+        Dates, best first; none of them twice.
+
+    Raises
+    ------
+    ValueError
+        A date twice, or one that is not in the list of dates.
+    """
+    if len(set(choices)) < len(choices) or any(not 0 <= choice < met.free.shape[1] for choice in choices):
+        raise ValueError("ranked dates are of the list of dates, none of them twice")
+    free = met.free[:, list(choices)]
+    first = free & (np.cumsum(free, axis=1) == 1)
+    by_choice: Floats = met.share @ first
+    chance = float(by_choice.sum())
+    error = 0.0 if met.exact else float(np.sqrt(max(chance * (1.0 - chance), 0.0) / met.trials))
+    return ListChances(by_choice, chance, error)
+
+
+def until_full(places: int, others: Sequence[tuple[int, int]], size: int) -> float:
+    """Chance of a party where the drawing ends at the first application that no longer fits, exactly.
+
+    P = 1 / (n + 1) sum over j of P(j of the n others ask for at most places - size together)
+
+    with r(m, j, s), the chance that j picked of the first m others ask for s together:
+    r(m, j, s) = (m - j) / m r(m - 1, j, s) + j / m r(m - 1, j - 1, s - size of the m-th)
+
+    Parameters
+    ----------
+    places : int
+        Places on the date.
+    others : sequence of (int, int)
+        How many other applications, and for how many people each.
+    size : int
+        People in the party.
+
+    Returns
+    -------
+    float
+        Never more than where the drawing goes on, passing over who does not fit.
+
+    Raises
+    ------
+    ValueError
+        Places below 0, no party, or applications of nobody.
+
+    Sources: draw_theory.
+    """
+    _refuse([places], [Asking(count, people, (0,)) for count, people in others], size)
+    room = places - size
+    if room < 0:
+        return 0.0
+    asked = np.zeros((room + 1, room + 1))  # j others of at least one person each, s people; no more can fit
+    asked[0, 0] = 1.0
+    picked = np.arange(room + 1.0)[:, None]
+    number = 0
+    for count, people in others:
+        for _ in range(count):
+            number += 1
+            taken = np.zeros_like(asked)
+            if people <= room:
+                taken[1:, people:] = asked[:-1, : room + 1 - people]
+            # Where more are picked than there are, the chance is 0 already and stays so.
+            asked = np.maximum(number - picked, 0.0) / number * asked + picked / number * taken
+    return float(asked.sum()) / (number + 1)
+
+
+def _served(left: tuple[int, ...], kind: Asking) -> tuple[int, ...]:
+    for choice in kind.choices:
+        if left[choice] >= kind.size:
+            return (*left[:choice], left[choice] - kind.size, *left[choice + 1 :])
+    return left
+
+
+def _left_at_our_turn(
+    places: NDArray[np.int64],
+    others: Sequence[Asking],
+    kind_of: NDArray[np.int64],
+    trials: int,
+    generator: np.random.Generator,
+) -> NDArray[np.int64]:
+    """Places left (trials, dates) when one's own application is looked at, each trial with an order of its own."""
+    left = np.tile(places, (trials, 1))
+    before = generator.integers(0, kind_of.size + 1, size=trials)
+    order = generator.permuted(np.tile(kind_of, (trials, 1)), axis=1)
+    for turn in range(int(before.max(initial=0))):
+        waiting = before > turn
+        for number, kind in enumerate(others):
+            open_to = waiting & (order[:, turn] == number)
+            for choice in kind.choices:
+                given = open_to & (left[:, choice] >= kind.size)
+                left[given, choice] -= kind.size
+                open_to &= ~given
+    return left
+
+
+def _refuse(places: Sequence[int], others: Sequence[Asking], size: int) -> None:
+    if size < 1 or any(count < 0 for count in places):
+        raise ValueError("a party has at least one person, and a date 0 places or more")
+    if any(choice >= len(places) for kind in others for choice in kind.choices):
+        raise ValueError("an application names a date that has no places in the list")
