@@ -30,6 +30,7 @@ from handline.day.plan import (
 )
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
+from tests.brief.sample_load import sample_way
 from tests.brief.sample_weather import sample_light, sample_sky, sample_storm, sample_weather
 
 HOUR_S = 3600.0
@@ -288,6 +289,7 @@ def sample_plan() -> Plan:
             ),
             day_s=(40000.0, 46000.0, 58000.0),
         ),
+        load=sample_way(night=False),
         models=(
             ModelTime("sullivan_2020", "Loaded crews on trails (Sullivan 2020, moderate)", 0.4, 27000.0, 0.0,
                       "P. Sullivan et al., Fire 3(3) 52, 2020"),

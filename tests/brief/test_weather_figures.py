@@ -12,14 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handline.brief.figures import all_pictures, day_strip, weather_pictures
-from handline.brief.figures.day_strip_rock import icicles, rock_sentence, rock_spans, rock_words
+from handline.brief.figures.day_strip_rock import icicles, rock_sentence, rock_spans, rock_strip_words
 from handline.brief.figures.day_strip_sheet import Sheet
 from handline.brief.figures.day_strip_sky import moon_spans, strip_words, sun_sentence, sun_spans
 from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.rock_hours import rock_hours_picture
 from handline.brief.figures.rock_shares import NOT_KNOWN, not_dry_share, rock_shares
-from handline.brief.figures.slab_clock import slab_clock, tie_on_rows
+from handline.brief.figures.slab_clock import party_hours, slab_clock, tie_on_rows
 from handline.brief.figures.theme import TEXT_PX
 from handline.brief.figures.weather_hours import weather_hours_picture
 from tests.brief.sample_plan import sample_plan
@@ -38,6 +38,7 @@ from tests.brief.sample_weather import (
 PLAN = sample_plan()
 WEATHER = PLAN.weather
 HOURS = WEATHER.hours
+SHOWN = party_hours(WEATHER)
 ROCKS = WEATHER.rocks
 WHOLE_DAY = (0, 24)
 PLANS = {
@@ -162,7 +163,7 @@ def test_icicles_hang_where_it_may_be_iced_and_close_where_that_is_likely():
 
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_numbers_of_the_rock_stand_in_their_hour_and_gaps_say_so(width):
-    rows = rock_words(WEATHER, Sheet((2, 24), width))
+    rows = rock_strip_words(WEATHER, Sheet((2, 24), width))
     numbers = {row["clock_h"]: row["words"] for row in rows if row["words"].endswith("%")}
     assert numbers[8.5] == "20%"
     assert not any(hour <= clock_h < hour + 1 for clock_h in numbers for hour in GAP_H)
@@ -179,7 +180,7 @@ def test_numbers_of_the_rock_stand_in_their_hour_and_gaps_say_so(width):
 )
 def test_typed_rock_and_no_weather_are_words_without_shade(width, weather, words, sentence):
     assert rock_spans(weather, WHOLE_DAY) == icicles(weather, WHOLE_DAY) == []
-    assert [row["words"] for row in rock_words(weather, Sheet(WHOLE_DAY, width))] == [words]
+    assert [row["words"] for row in rock_strip_words(weather, Sheet(WHOLE_DAY, width))] == [words]
     assert rock_sentence(weather) == sentence
     keys = {key.swatch for key in day_strip(replace(PLAN, weather=weather)).keys}
     assert not keys & {"rock", "ice"}
@@ -196,7 +197,7 @@ def test_rock_of_which_no_hour_is_known_says_so():
     hours = tuple(replace(hour, rock_share=(math.nan,) * 4) for hour in HOURS)
     weather = replace(WEATHER, hours=hours)
     assert rock_sentence(weather) == "How the rock is by the hour is not known."
-    assert [row["words"] for row in rock_words(weather, Sheet(WHOLE_DAY, "wide"))] == [NOT_KNOWN]
+    assert [row["words"] for row in rock_strip_words(weather, Sheet(WHOLE_DAY, "wide"))] == [NOT_KNOWN]
     assert rock_hours_picture(replace(PLAN, weather=weather)) is None
 
 
@@ -229,8 +230,8 @@ def _hours_across(spec):
 
 def test_hours_are_those_of_the_plan_in_its_units():
     us, si = (weather_hours_picture(replace(PLAN, units=units)).datasets["hours"] for units in ("us", "si"))
-    assert [row["from_h"] * 3600.0 for row in si] == [hour.clock_s for hour in HOURS]
-    for hour, row, us_row in zip(HOURS, si, us, strict=True):
+    assert [row["from_h"] * 3600.0 for row in si] == [hour.clock_s for hour in SHOWN]
+    for hour, row, us_row in zip(SHOWN, si, us, strict=True):
         if math.isnan(hour.rain_share):
             assert {row[key] for key in row if key.split("_")[-1] in ("low", "middle", "high", "rain")} == {None}
             assert row["temperature_says"] == "not known"
@@ -283,7 +284,14 @@ def test_the_picture_in_words_says_when_and_how_much():
     assert "Rain likeliest from 15:00, 43 %, 0.04 in." in us
     assert "Rain likeliest from 15:00, 43 %, 0.9 mm." in si
     assert "going up at 10:30 on half of the days, on eight in ten between 09:54 and 11:17" in us
-    assert "Of 2 hours nothing is known." in us
+    assert "Nothing is known of 2 hours." in us
+
+
+def test_the_hours_are_those_of_the_party_with_a_little_before_and_after():
+    # The first passing is at 04:00, the last on one day in ten after 20:42.
+    assert [hour.clock_s / 3600.0 for hour in SHOWN] == list(range(2, 23))
+    assert party_hours(replace(WEATHER, there=WEATHER.there[1:2])) == HOURS[6:12]
+    assert party_hours(replace(WEATHER, there=())) == HOURS
 
 
 # --- the rock by the hour --------------------------------------------------------------------------------------------
@@ -291,7 +299,8 @@ def test_the_picture_in_words_says_when_and_how_much():
 
 def test_columns_are_the_shares_and_reach_the_top():
     cells = rock_hours_picture(PLAN).datasets["cells"]
-    for hour in HOURS:
+    assert {cell["from_h"] * 3600.0 for cell in cells} == {hour.clock_s for hour in SHOWN}
+    for hour in SHOWN:
         of_hour = [cell for cell in cells if cell["from_h"] * 3600.0 == hour.clock_s]
         told = rock_shares(hour.rock_share, WEATHER.rocks)
         drawn = {cell["state"]: (cell["high"] - cell["low"]) / 100.0 for cell in of_hour}
@@ -323,6 +332,13 @@ def test_words_on_the_rock_stand_on_their_own_state(width):
             if cell["from_h"] <= row["clock_h"] <= cell["to_h"] and cell["low"] <= row["share"] <= cell["high"]
         ]
         assert set(under) == {row["words"]}
+
+
+def test_the_rock_in_words_says_how_it_is_when_the_party_ties_on():
+    alt = rock_hours_picture(PLAN).alt
+    assert "The rock then, going up: dry 90 %, damp 6 %, wet 4 %." in alt
+    assert "going down: dry 66 %, damp 12 %, wet 18 %, not known 4 %." in alt
+    assert "Most often dry from 09:00: dry 93 %, damp 4 %, wet 3 %." in alt
 
 
 def test_a_state_this_program_does_not_name_is_drawn_all_the_same():

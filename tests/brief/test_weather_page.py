@@ -14,10 +14,10 @@ from handline.brief.weather_words import (
     NO_INDEX,
     NO_SUN,
     SUN_ALL_DAY,
+    as_sentence,
     dark_sentence,
     first_sun_words,
     last_sun_words,
-    rock_words,
     weather_shown,
 )
 from handline.day.plan_weather import PlaceSun
@@ -166,23 +166,31 @@ def test_each_passing_has_its_row():
     assert [row.place for row in rows] == [there.name for there in REPORT.weather.there]
     assert (rows[1].clock, rows[1].clock_span, rows[1].rain) == ("10:30", "10:00 to 11:09", "11 %")
     assert rows[0].clock_span == "", "a start at one time has no range"
-    assert rows[0].felt == NO_INDEX
-    assert rows[1].felt == REPORT.weather.there[1].felt.says
+    assert (rows[0].felt_index, rows[0].felt_says) == (NO_INDEX, "")
+    assert (rows[1].felt_index, rows[1].felt_says) == ("Wind chill 22 °F", REPORT.weather.there[1].felt.says)
+    assert (rows[2].felt_index, rows[2].felt_says) == ("Wind chill 22 °F", ""), "words stand where they change"
     last = rows[-1]
-    assert {last.temperature, last.wind, last.felt, last.rain} == {"not known"}
+    assert {last.temperature, last.wind, last.felt_index, last.rain} == {"not known"}
 
 
-def test_the_rock_met_is_told_with_what_is_not_known():
-    up, down = weather_shown(REPORT).met
-    assert up == "When you tie on going up, around 10:30 (09:54 to 11:17): dry 90 %, damp 6 %, wet 4 %."
-    assert down.endswith("dry 66 %, damp 12 %, wet 18 %, not known 4 %.")
-    assert rock_words((math.nan,) * 4, REPORT.weather.rocks) == "not known"
+def test_an_index_without_words_is_told_by_itself():
+    there = replace(REPORT.weather.there[1], felt=replace(REPORT.weather.there[1].felt, says=""))
+    (row,) = weather_shown(replace(REPORT, weather=replace(REPORT.weather, there=(there,)))).there
+    assert (row.felt_index, row.felt_says) == ("Wind chill 22 °F", "")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [("from the forecast", "From the forecast."), ("It rains.", "It rains."), ("", ""), ("8 mm fall", "8 mm fall.")],
+)
+def test_words_become_sentences(words, sentence):
+    assert as_sentence(words) == sentence
 
 
 def test_typed_rock_tells_no_shares():
     weather = replace(REPORT.weather, rock_typed=True, rock="wet")
     told = weather_shown(replace(REPORT, weather=weather))
-    assert told.met == told.rocks == ()
+    assert told.rocks == ()
     assert "as the trip file says" in [fact.small for fact in told.first_facts]
     page = weather_html(replace(REPORT, weather=weather))
     assert 'id="rock-hours"' not in page
@@ -224,7 +232,7 @@ def test_a_note_on_several_places_is_told_once():
     sky = sample_sky()
     places = tuple(replace(there, notes=(note,)) for there in sky.places)
     told = weather_shown(replace(REPORT, sky=replace(sky, places=places)))
-    assert told.sun_notes == (f"the slab, Tamsin summit, Larch Landing: {note}",)
+    assert told.sun_notes == (f"The slab, Tamsin summit, Larch Landing: {note}.",)
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,9 @@ def test_too_much_need_is_told_with_the_words_on_drinking_too_much() -> None:
     finding = told("need_over_cap", **hot)
     assert "do not drink more" in finding.sentence
     assert "has killed" in finding.detail
-    assert told("loss_over_limit", **hot).level == "stop"
+    slow = hot | {"route": 'ground = [{ from = "Gate", to = "Foot", surface = "stream" }]'}
+    assert told("loss_over_limit", **slow).level == "stop"
+    assert told("loss_over_limit", load='bottles = "1 L"').level == "stop"
     cool = report(weather=months("0 C", "8 C"), load='sure = "50 %"')
     assert found(cool, "need_over_cap") is found(cool, "loss_over_limit") is None
 
@@ -83,12 +85,12 @@ def test_a_loss_only_of_the_careful_end_is_to_heed() -> None:
 
 
 @pytest.mark.parametrize(
-    ("pack", "key", "level"),
-    [("14 kg", "pack_over_first_mark", "note"), ("22 kg", "pack_over_second_mark", "heed"),
-     ("60 kg", "load_over_body_mass", "stop")],
+    ("pack", "light", "key", "level"),
+    [("14 kg", "60 kg", "pack_over_first_mark", "note"), ("22 kg", "60 kg", "pack_over_second_mark", "heed"),
+     ("59 kg", "50 kg", "load_over_body_mass", "stop")],
 )  # fmt: skip
-def test_heavy_packs(pack: str, key: str, level: str) -> None:
-    full = report(party=f'size = 2\nlightest_mass = "60 kg"\npack_mass = "{pack}"', load='bottles = "0.2 L"')
+def test_heavy_packs(pack: str, light: str, key: str, level: str) -> None:
+    full = report(party=f'size = 2\nlightest_mass = "{light}"\npack_mass = "{pack}"', load='bottles = "0.2 L"')
     finding = found(full, key)
     assert finding is not None
     assert finding.level == level
@@ -146,8 +148,8 @@ def test_gear_is_asked_for_with_the_reason_of_the_plan() -> None:
     bare = report(carried="", weather=months("-5 C", "5 C"), load='treatment = "filter"')
     assert gear(bare) == {
         f"gear_{use}"
-        for use in ("gloves", "harness", "tether", "helmet", "grippy_shoes", "layers", "water_treatment", "bottles", "map",
-                    "first_aid")
+        for use in ("gloves", "harness", "tether", "helmet", "grippy_shoes", "layers", "water_treatment", "bottles",
+                    "map", "first_aid")
     }  # fmt: skip
     said = {finding.key: finding.sentence for finding in bare.findings}
     assert "on 100 m up and down" in said["gear_gloves"]
@@ -159,7 +161,7 @@ def test_gear_is_asked_for_with_the_reason_of_the_plan() -> None:
 
 
 def test_gear_the_day_gives_no_reason_for_is_not_asked_for() -> None:
-    mild = report(carried='"gloves", "harness"', weather=months("16 C", "24 C"))
+    mild = report(carried='"gloves", "harness"', weather=months("24 C", "30 C"))
     assert not gear(mild) & {"gear_layers", "gear_light", "gear_water_treatment"}
     untied = load_trip(carried="")
     untied = untied.model_copy(update={"tethers": untied.tethers.model_copy(update={"chosen": "none"})})

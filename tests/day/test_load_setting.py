@@ -83,7 +83,7 @@ def test_hours_without_weather_count_as_warm_and_the_others_as_they_are() -> Non
     hours = setting.weather.bases[0].hours
     noon = hours.clock_s >= 12 * 3600.0
     parts = ("temperature_C", "humidity_share", "wind_m_s", "cloud_share", "rain_mm")
-    cut = replace(hours, **{part: np.where(noon, np.nan, getattr(hours, part)) for part in parts})
+    cut = replace(hours, **{part: np.where(noon, np.nan, getattr(hours, part)) for part in parts})  # type: ignore[arg-type]
     weather = replace(setting.weather, bases=(replace(setting.weather.bases[0], hours=cut),))
     found = carried_of(replace(setting, weather=weather))
     whole = carried_of(setting)

@@ -15,6 +15,7 @@ from handline.day.rock_setting import Met, judged_by
 from handline.day.setting import set_up
 from handline.line.friction import ROCKS
 from handline.weather.rock_state import STATES
+from handline.weather.sunshine import clear_beam_W_m2, clear_level_W_m2
 from tests.day.skies import fair, weather_trip, write_forecast
 from tests.day.trips import typed_trip
 
@@ -122,3 +123,27 @@ def test_line_and_plan_judge_by_the_same_rock(tmp_path: Path) -> None:
     asked = line_report(trip, WhatIf(rock="dry"))
     assert asked.line.rock == "dry"
     assert asked.changed[0].file_says == "as the weather makes it"
+
+
+def test_a_typed_rock_leaves_every_day_its_own_course_of_the_weather(tmp_path: Path) -> None:
+    """Whatever the rock, the air at a passing is as uncertain as the forecast: it does not hang on what is typed."""
+    write_forecast(tmp_path)
+    by_hour = make_plan(weather_trip(tmp_path)).weather
+    typed = make_plan(weather_trip(tmp_path, 'rock = "dry"\nforecast = "forecast.csv"')).weather
+    assert typed.rock_typed
+    # Up to the foot of the line each day is walked alike and meets the same course.
+    assert typed.there[:2] == by_hour.there[:2]
+    assert typed.there[0].temperature_C[2] - typed.there[0].temperature_C[0] > 3.0
+
+
+def test_the_sun_of_a_part_of_an_hour_counts_once(tmp_path: Path) -> None:
+    """A skyline in the east lets the sun in some way through an hour: the beam is the mean of its minutes."""
+    write_forecast(tmp_path, lambda hour: (10.0, 50.0, 2.0, 0.0, 0.0, 0.0, 0.0))
+    line = 'facing = "E"\nhorizon = [{ bearing = "0 deg", height = "17 deg" }]'
+    slab = set_up(weather_trip(tmp_path, line=line)).slab
+    assert slab is not None
+    hour = int(np.flatnonzero((slab.sun.shines_share > 0.2) & (slab.sun.shines_share < 0.8))[0])
+    beam = clear_beam_W_m2(slab.sun.altitude_deg[hour]) * slab.sun.incidence_cos[hour]
+    level = clear_level_W_m2(slab.sun.altitude_deg[hour])
+    sky = level - clear_beam_W_m2(slab.sun.altitude_deg[hour]) * np.sin(np.radians(slab.sun.altitude_deg[hour]))
+    assert slab.sun_W_m2[0, hour] == pytest.approx(beam + sky * (1.0 + np.cos(np.radians(44.0))) / 2.0, rel=1e-9)

@@ -11,6 +11,7 @@ from handline.day.felt import felt_like
 from handline.day.plan import Finding, Plan
 from handline.day.planning import make_plan
 from handline.day.weather_reporting import weather_report
+from tests.day import skies
 from tests.day.skies import fair, weather_trip, write_forecast
 
 
@@ -36,7 +37,7 @@ def test_the_chance_of_that_storm_is_one_minus_what_keeps_the_limit(tmp_path: Pa
 
 @pytest.mark.parametrize(
     ("air_C", "wind_m_s", "key", "level"),
-    [(-15.0, 6.0, "cold", "heed"), (-32.0, 12.0, "cold", "stop"), (43.0, 1.0, "heat", "heed"), (18.0, 3.0, None, None)],
+    [(-15.0, 6.0, "cold", "heed"), (-32.0, 12.0, "cold", "stop"), (40.0, 1.0, "heat", "heed"), (18.0, 3.0, None, None)],
 )
 def test_cold_and_heat_are_told_from_their_limits_on(
     tmp_path: Path, air_C: float, wind_m_s: float, key: str | None, level: str | None
@@ -78,6 +79,70 @@ def test_heat_past_the_index_is_not_mild(tmp_path: Path) -> None:
     assert felt is not None
     assert felt.value_C == 48.0
     assert "stroke" in felt.says
+
+
+def test_heat_past_the_index_feels_no_milder_than_its_hottest_air() -> None:
+    """45 C at 40 %: the index ends at 112 F, where it says 147 F by the published regression; the air is 113 F."""
+    t, r = 112.0, 40.0
+    regression = (
+        -42.379 + 2.04901523 * t + 10.14333127 * r - 0.22475541 * t * r - 0.00683783 * t**2 - 0.05481717 * r**2
+        + 0.00122874 * t**2 * r + 0.00085282 * t * r**2 - 0.00000199 * t**2 * r**2
+    )  # fmt: skip
+    felt = felt_like(np.full(10, 45.0), np.full(10, 1.0), np.full(10, 0.4))
+    assert felt is not None
+    assert felt.value_C * 1.8 + 32.0 == pytest.approx(regression, abs=1e-6)
+    assert regression > 140.0
+    assert "do not climb" in felt.says
+
+
+def test_weather_that_late_days_do_not_know_is_not_known(tmp_path: Path) -> None:
+    """The forecast ends before most days are home: the few early ones do not stand for the others."""
+    write_forecast(tmp_path)
+    home_s = make_plan(weather_trip(tmp_path)).timetable[-1].arrive_clock_s
+    last = int(np.quantile(home_s, 0.2) // 3600.0) + 1
+    write_forecast(tmp_path, last=last)
+    plan = make_plan(weather_trip(tmp_path))
+    home = plan.weather.there[-1]
+    assert np.isnan([*home.temperature_C, *home.wind_m_s, home.rain_share]).all()
+    assert home.felt is None
+    found = _found(plan)["weather_unknown"]
+    assert (found.level, home.name in found.sentence) == ("heed", True)
+    assert np.isfinite(plan.weather.there[0].temperature_C).all()
+
+
+def test_dry_hours_at_the_end_of_the_day_are_not_more_than_they_are(tmp_path: Path) -> None:
+    """Rain all day and night but for its last two hours: they are not three dry ones."""
+
+    def wet_till_late(hour: int) -> tuple[float, float, float, float, float, float, float]:
+        rains = hour < 27
+        return 25.0, 97.0 if rains else 10.0, 3.0 if rains else 12.0, 100.0, 1.0 if rains else 0.0, 100.0 * rains, 0.0
+
+    write_forecast(tmp_path, wet_till_late)
+    plan = make_plan(weather_trip(tmp_path))
+    dry = {hour.clock_s / 3600.0: hour.rock_share[0] for hour in plan.weather.hours}
+    assert (dry[27.0] < 0.9, dry[28.0] >= 0.9, dry[29.0] >= 0.9) == (True, True, True)
+    assert "not dry on nine days in ten" in _found(plan)["slab_up"].detail
+
+
+def test_an_even_day_has_no_odd_warmest_hour(tmp_path: Path) -> None:
+    write_forecast(tmp_path, lambda hour: (12.0, *fair(hour)[1:]))
+    assert "forecast_clock" not in _found(make_plan(weather_trip(tmp_path)))
+
+
+@pytest.mark.parametrize(("date", "dark"), [("2027-06-20", False), ("2027-12-20", True)])
+def test_where_it_does_not_get_dark_nobody_counts_on_lamps(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, date: str, dark: bool
+) -> None:
+    """At 69 degrees north: a day without night, and one without sun, whose course of air is said to be assumed."""
+    north = skies.LEGS
+    for here, there in (("America/Denver", "Europe/Oslo"), ("46.6", "69"), ("-113.4", "18"), ("2027-07-17", date)):
+        north = north.replace(here, there)
+    monkeypatch.setattr(skies, "LEGS", north)
+    months = skies.JULY.replace("month = 7", f"month = {date[5:7].lstrip('0')}")
+    plan = make_plan(weather_trip(tmp_path, months))
+    assert plan.sky.moon_says.endswith("it does not get dark on this day.") is not dark
+    assert "lamps" in plan.sky.moon_says or not dark
+    assert any("a day of 12 hours" in note for note in plan.weather.notes)
 
 
 def test_an_old_forecast_is_told_and_a_new_one_not(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handline.day.assumptions import assumptions
 from handline.day.setting import set_up
 from handline.day.weather_setting import MEMBERS
 from handline.errors import TripError
@@ -108,8 +109,59 @@ def test_storms_are_as_typed_then_the_forecasts_then_the_months_then_the_usual(t
     # Six days of storm in July's 31.
     assert months.storm_chance == pytest.approx(6 / 31, abs=1e-9)
     unsaid = set_up(weather_trip(tmp_path, JULY.replace("storm_days = 6\n", "")))
+    for setting, where in ((typed, "as typed"), (hourly, "from the forecast"), (months, "from the days of storm")):
+        told = next(one for one in assumptions(setting) if one.what == "A storm that day")
+        assert told.source.startswith(where)
     assert "storm_chance" in unsaid.guessed
     assert "storm_chance" not in months.guessed
+
+
+def test_the_months_storms_count_where_a_forecast_says_no_thunder(tmp_path: Path) -> None:
+    path = write_forecast(tmp_path)
+    lines = path.read_text(encoding="utf-8").splitlines()
+    cut = [line if line.startswith("#") else line.rsplit(",", 1)[0] for line in lines]
+    path.write_text("\n".join(cut) + "\n", encoding="utf-8")
+    both = set_up(weather_trip(tmp_path, 'forecast = "forecast.csv"\n' + JULY))
+    assert both.storm_chance == pytest.approx(6 / 31, abs=1e-9)
+    assert both.storm_says == "from the days of storm of the months"
+    assert "storm_chance" not in both.guessed
+    # The whole day is forecast: nothing of it is from the months, and nothing says so.
+    assert not any("months" in note for note in both.weather.notes)
+
+
+def test_hours_that_the_months_fill_are_said(tmp_path: Path) -> None:
+    write_forecast(tmp_path, first=0, last=12)
+    notes = set_up(weather_trip(tmp_path, 'forecast = "forecast.csv"\n' + JULY)).weather.notes
+    assert "hours without a forecast are taken as is usual in the months" in notes
+    assert any("how days differ in warmth" in note for note in notes)
+
+
+def test_thunder_of_another_place_counts_where_the_nearest_says_none(tmp_path: Path) -> None:
+    path = write_forecast(tmp_path, lambda hour: (*fair(hour)[:6], 10.0 if hour in (14, 15) else 0.0))
+    text = path.read_text(encoding="utf-8")
+    high = [line.replace(",Gate,1200,", ",High,1835,").rsplit(",", 1)[0] + "," for line in text.splitlines()[3:]]
+    path.write_text(text + "\n".join(high) + "\n", encoding="utf-8")
+    setting = set_up(weather_trip(tmp_path))
+    assert setting.storm_chance == pytest.approx(0.19)
+    assert "storm_chance" not in setting.guessed
+
+
+def test_the_place_with_the_name_of_the_line_tells_its_thunder(tmp_path: Path) -> None:
+    """As its weather does: though another place of the forecast is nearer in height."""
+    path = write_forecast(tmp_path)
+    rows = path.read_text(encoding="utf-8").splitlines()
+    near = [row.replace(",Gate,1200,", ",High,1800,") for row in rows[3:]]
+    named = [row.replace(",Gate,1200,", ",the line,1900,")[:-2] + ",5" for row in rows[3:]]
+    path.write_text("\n".join([*rows, *near, *named]) + "\n", encoding="utf-8")
+    setting = set_up(weather_trip(tmp_path))
+    assert setting.weather.thunder_chance[40:60] == pytest.approx(0.05)
+
+
+def test_who_leaves_in_the_evening_meets_the_next_days_storms(tmp_path: Path) -> None:
+    """Thunder at 14 and 15 of the next date only: that is the day of a start at 22:00."""
+    write_forecast(tmp_path, lambda hour: (*fair(hour)[:6], 10.0 if hour in (38, 39) else 0.0))
+    assert set_up(weather_trip(tmp_path, start="22:00")).storm_chance == pytest.approx(0.19)
+    assert set_up(weather_trip(tmp_path, start="06:00")).storm_chance == pytest.approx(0.0)
 
 
 def test_the_same_trip_has_the_same_weather_and_another_seed_another(tmp_path: Path) -> None:

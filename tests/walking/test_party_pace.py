@@ -171,3 +171,31 @@ def test_a_step_without_length_does_not_spoil_the_others() -> None:
     times = party_times([ladder, leg()], [Walker("Bram", 70.0, 14.0)])
     assert np.isfinite(times.time_s).all()
     assert "not_ground" in times.flags
+
+
+def test_a_load_for_each_leg_is_that_leg_under_that_load() -> None:
+    """Leg by leg the same as walking each one with its own pack, snow and all; an even load is the pack itself."""
+    legs = [leg(), leg(rise_m=250.0, snow_m=0.1), leg(rise_m=-200.0)]
+    loads_kg = (6.0, 15.0, 2.5)
+    mixed = party_times(legs, [Walker("Bram", 70.0, 99.0, pack_by_leg_kg=loads_kg)])
+    for j, (ground, load_kg) in enumerate(zip(legs, loads_kg, strict=True)):
+        alone = party_times([ground], [Walker("Bram", 70.0, load_kg)])
+        assert mixed.time_s[:, 0, j] == pytest.approx(alone.time_s[:, 0, 0], rel=1e-12)
+        for key in FACTORS:
+            assert mixed.factor[key][0, j] == pytest.approx(alone.factor[key][0, 0], rel=1e-12)
+    even = party_times(legs, [Walker("Bram", 70.0, 99.0, pack_by_leg_kg=(6.0, 6.0, 6.0))])
+    scalar = party_times(legs, [Walker("Bram", 70.0, 6.0)])
+    assert np.array_equal(even.time_s, scalar.time_s)
+
+
+def test_walkers_with_other_loads_are_not_taken_for_each_other() -> None:
+    walkers = [Walker("Bram", 70.0, 6.0, pack_by_leg_kg=(6.0,)), Walker("Bram", 70.0, 6.0, pack_by_leg_kg=(16.0,))]
+    times = party_times([leg()], walkers)
+    # Some of the crews whose pace counts carried more than either.
+    assert (times.time_s[:, 1] >= times.time_s[:, 0]).all()
+    assert times.mix.weights @ times.time_s[:, 1, 0] > 1.05 * (times.mix.weights @ times.time_s[:, 0, 0])
+
+
+def test_a_load_for_some_of_the_legs_is_refused() -> None:
+    with pytest.raises(ValueError, match="one a leg"):
+        party_times([leg(), leg()], [Walker("Bram", 70.0, 6.0, pack_by_leg_kg=(6.0,))])

@@ -10,7 +10,7 @@ from typing import Protocol
 from handline.brief.figures.rock_shares import LEAST_SHARE, NOT_KNOWN, rock_shares
 from handline.brief.words import is_known, said, said_span
 from handline.day.plan import Light, Storm
-from handline.day.plan_weather import PlaceSun, RockMet, SkyPlan, SlabHour, Triple, WeatherPlan, WeatherThere
+from handline.day.plan_weather import PlaceSun, SkyPlan, SlabHour, WeatherPlan, WeatherThere
 from handline.quantity import (
     Units,
     show_angle,
@@ -79,8 +79,8 @@ class ThereRow:
     clock_span: str
     temperature: str
     wind: str
-    felt: str
     felt_index: str
+    felt_says: str
     rain: str
 
 
@@ -117,7 +117,6 @@ class WeatherShown:
     notes: tuple[str, ...]
     there: tuple[ThereRow, ...]
     rock: str
-    met: tuple[str, ...]
     storm: str
     storm_chance: str
     storm_source: str
@@ -136,19 +135,25 @@ def weather_shown(day: SkyAndWeather) -> WeatherShown:
         sun=tuple(_sun_row(place, units) for place in day.sky.places),
         sun_notes=_sun_notes(day.sky.places),
         dark=dark_sentence(day.light, day.sky),
-        moon=day.sky.moon_says,
-        says=weather.says,
-        notes=weather.notes,
-        there=tuple(_there_row(there, units) for there in weather.there),
-        rock=weather.rock_says,
-        met=() if weather.rock_typed else tuple(_met_sentence(met, weather.rocks) for met in weather.met),
-        storm=weather.storm_says,
+        moon=as_sentence(day.sky.moon_says),
+        says=as_sentence(weather.says),
+        notes=tuple(as_sentence(note) for note in weather.notes),
+        there=_there_rows(weather.there, units),
+        rock=as_sentence(weather.rock_says),
+        storm=as_sentence(weather.storm_says),
         storm_chance=said(day.storm.chance, show_share, NOT_KNOWN),
         storm_source=day.storm.source,
         rocks=() if weather.rock_typed else weather.rocks,
         hours=tuple(_hour_row(hour, weather, units) for hour in weather.hours),
-        attribution=weather.attribution,
+        attribution=as_sentence(weather.attribution),
     )
+
+
+def as_sentence(words: str) -> str:
+    """Words that stand by themselves: with a capital first and a full stop last; nothing of nothing."""
+    if not words:
+        return ""
+    return words[0].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
 
 
 def _first_facts(day: SkyAndWeather) -> tuple[Fact, ...]:
@@ -228,7 +233,7 @@ def _sun_notes(places: Sequence[PlaceSun]) -> tuple[str, ...]:
     for place in places:
         for note in place.notes:
             about.setdefault(note, []).append(place.name)
-    return tuple(f"{', '.join(names)}: {note}" for note, names in about.items())
+    return tuple(as_sentence(f"{', '.join(names)}: {note}") for note, names in about.items())
 
 
 def dark_sentence(light: Light, sky: SkyPlan) -> str:
@@ -253,12 +258,21 @@ def dark_sentence(light: Light, sky: SkyPlan) -> str:
 # --- weather ---------------------------------------------------------------------------------------------------------
 
 
-def _there_row(there: WeatherThere, units: Units) -> ThereRow:
+def _there_rows(passings: Sequence[WeatherThere], units: Units) -> tuple[ThereRow, ...]:
+    """A row for each passing; how it feels is told in words where they change."""
+    rows, last = [], ""
+    for there in passings:
+        says = there.felt.says if there.felt is not None else ""
+        rows.append(_there_row(there, says if says != last else "", units))
+        last = says
+    return tuple(rows)
+
+
+def _there_row(there: WeatherThere, felt_says: str, units: Units) -> ThereRow:
     early_s, middle_s, late_s = there.clock_s
     early, late = (said(clock_s, show_clock, NOT_KNOWN) for clock_s in (early_s, late_s))
-    felt, index = (NO_INDEX, "") if is_known(there.temperature_C[1]) else (NOT_KNOWN, "")
+    index = NO_INDEX if is_known(there.temperature_C[1]) else NOT_KNOWN
     if there.felt is not None:
-        felt = there.felt.says
         index = f"{there.felt.index} {said(there.felt.value_C, _shown(show_temperature, units), NOT_KNOWN)}"
     return ThereRow(
         place=there.name,
@@ -267,34 +281,14 @@ def _there_row(there: WeatherThere, units: Units) -> ThereRow:
         clock_span="" if early == late else f"{early} to {late}",
         temperature=said_span(there.temperature_C, show_temperature, units),
         wind=said_span(there.wind_m_s, show_speed, units),
-        felt=felt,
         felt_index=index,
+        felt_says=felt_says,
         rain=said(there.rain_share, show_share, NOT_KNOWN),
     )
 
 
 def _shown(show: Callable[[float, Units], str], units: Units) -> Callable[[float], str]:
     return lambda value: show(value, units)
-
-
-def rock_words(share: Sequence[float], rocks: Sequence[str]) -> str:
-    """The states the rock may be in, the mildest first: "dry 72 %, wet 28 %"."""
-    told = rock_shares(share, rocks)
-    if told[NOT_KNOWN] > 1.0 - LEAST_SHARE:
-        return NOT_KNOWN
-    return ", ".join(f"{state} {show_share(part)}" for state, part in told.items() if part >= LEAST_SHARE)
-
-
-def _met_sentence(met: RockMet, rocks: Sequence[str]) -> str:
-    way = "going up" if met.way == "up" else "coming down"
-    return f"When you tie on {way}, {_around(met.clock_s)}: {rock_words(met.share, rocks)}."
-
-
-def _around(clock_s: Triple) -> str:
-    early_s, middle_s, late_s = clock_s
-    if not all(is_known(value) for value in clock_s):
-        return "at a time not known"
-    return f"around {show_clock(middle_s)} ({show_clock(early_s)} to {show_clock(late_s)})"
 
 
 def _hour_row(hour: SlabHour, weather: WeatherPlan, units: Units) -> HourRow:

@@ -133,7 +133,7 @@ def _storm(setting: Setting) -> Iterator[Assumption]:
     yield Assumption(
         "A storm that day",
         show_share(setting.storm_chance),
-        _words("practice_storm") if guessed else "as typed",
+        _words("practice_storm") if guessed else setting.storm_says,
         "weather.storm_chance",
     )
     yield Assumption(

@@ -19,7 +19,8 @@ COLD_UP_TO_C, WARM_FROM_C = 10.0, 20.0
 def felt_like(temperature_C: Floats, wind_m_s: Floats, humidity_share: Floats) -> Felt | None:
     """What it feels like over many courses, at their careful end; None where the weather is not known.
 
-    Where the wind is too little for a wind chill, the air is as cold as it is.
+    Where the wind is too little for a wind chill, the air is as cold as it is. In air hotter than the heat index was
+    made for, that of its hottest air counts, or the air itself where that is more: it feels like this at least.
     """
     known = np.isfinite(temperature_C) & np.isfinite(wind_m_s) & np.isfinite(humidity_share)
     if not known.any():
@@ -30,8 +31,10 @@ def felt_like(temperature_C: Floats, wind_m_s: Floats, humidity_share: Floats) -
         value_C = float(np.quantile(np.where(np.isnan(chill), air_C, chill), COLD_END))
         return _felt("wind_chill", value_C, category(FROSTBITE.name, value_C))
     if float(np.quantile(air_C, WARM_END)) >= WARM_FROM_C:
-        heat = index("heat_index", temperature_C=air_C, humidity_share=humidity).value
-        value_C = float(np.quantile(np.where(np.isnan(heat), air_C, heat), WARM_END))
+        hottest_C = INDICES["heat_index"].limits["temperature_C"][1]
+        heat = index("heat_index", temperature_C=np.minimum(air_C, hottest_C), humidity_share=humidity).value
+        at_least_C = np.where(air_C > hottest_C, np.fmax(heat, air_C), heat)
+        value_C = float(np.quantile(np.where(np.isnan(at_least_C), air_C, at_least_C), WARM_END))
         return _felt("heat_index", value_C, category(HEAT.name, value_C))
     mild = index("apparent_temperature", temperature_C=air_C, humidity_share=humidity, wind_m_s=wind)
     return Felt(INDICES["apparent_temperature"].title, float(np.nanmedian(mild.value)), "", source(mild.source).words)

@@ -25,19 +25,21 @@ def _bottles(c: LoadComputed) -> Iterator[Finding]:
     load, bottles_L, units = c.load, c.setting.trip.load.bottles_L, c.setting.trip.about.units
     if bottles_L is None:
         return
-    dry = any("water_runs_out" in member.flags for member in load.members)
     short = [stretch for stretch in load.stretches if stretch.wanted_L > bottles_L + DROP_L]
-    for stretch in short:
-        runs_out = dry and stretch.wanted_L - load.reserve_L > bottles_L + DROP_L
-        needs = f"From {stretch.words} each needs up to {show_water(stretch.wanted_L, units)}"
-        yield Finding(
-            "stop" if runs_out else "heed",
-            "water_runs_out" if runs_out else "reserve_not_kept",
-            f"{needs}, and the bottles hold {show_water(bottles_L, units)}: "
-            + ("the water does not reach." if runs_out else "the reserve is drunk on the way."),
-            f"It takes {show_duration(stretch.duration_s)}. Carry more bottles, or start earlier and cooler.",
-            source("our_water_plan").words,
-        )
+    if not short:
+        return
+    worst = max(short, key=lambda stretch: stretch.wanted_L)
+    runs_out = any("water_runs_out" in member.flags for member in load.members)
+    more = "" if len(short) == 1 else f" So it is on {len(short)} stretches in all."
+    yield Finding(
+        "stop" if runs_out else "heed",
+        "water_runs_out" if runs_out else "reserve_not_kept",
+        f"From {worst.words} each needs up to {show_water(worst.wanted_L, units)}, and the bottles hold "
+        f"{show_water(bottles_L, units)}: "
+        + ("the water does not reach." if runs_out else "the reserve is drunk on the way."),
+        f"It takes {show_duration(worst.duration_s)}.{more} Carry more bottles, or start earlier and cooler.",
+        source("our_water_plan").words,
+    )
 
 
 def _capped(c: LoadComputed) -> Iterator[Finding]:

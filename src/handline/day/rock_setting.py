@@ -31,10 +31,11 @@ MELTWATER_MM_H = 1.0
 
 @dataclass(frozen=True)
 class SlabWeather:
-    """The weather, the sun and the rock at the slab, on the same hours."""
+    """The weather, the sun and the rock at the slab, on the same hours; ``sun_W_m2`` (members, hours) falls on it."""
 
     hours: HourlyWeather
     sun: SunHours
+    sun_W_m2: Floats
     rock: RockByHour
 
 
@@ -63,16 +64,21 @@ def set_slab(trip: Trip, line: Line, slab: PlaceSky, weather: DayWeather, timezo
         drying_time_s=trip.weather.drying_time_s, melt_mm_h=MELTWATER_MM_H if trip.weather.meltwater else 0.0
     )
     slope_deg = float(np.degrees(slope_rad))
-    beam_share = sun.shines_share if trip.line.facing_deg is not None else np.zeros_like(sun.shines_share)
+    # The cosine of an hour is its mean, nothing while the sun is hidden: the share of the hour is in it already.
+    beam_share = np.full_like(sun.shines_share, trip.line.facing_deg is not None)
     shine_W_m2 = sun_on_plane_W_m2(sun.altitude_deg, sun.incidence_cos, beam_share, slope_deg, hours.cloud_share)
-    return SlabWeather(hours, sun, rock_states(hours, shine_W_m2, slope_deg, drying))
+    return SlabWeather(hours, sun, shine_W_m2, rock_states(hours, shine_W_m2, slope_deg, drying))
 
 
-def rock_clock(trip: Trip, slab: SlabWeather | None) -> RockClock:
-    """The rock over the clock: as typed all day, else by the hour, else dry. An hour nobody knows counts as wet."""
+def rock_clock(trip: Trip, slab: SlabWeather | None, weather: DayWeather) -> RockClock:
+    """The rock over the clock: as typed all day, else by the hour, else dry. An hour nobody knows counts as wet.
+
+    A typed rock is the same in every course of the weather, but the days still take one of their own each.
+    """
     if trip.weather.rock is not None or slab is None:
         all_day = list(ROCKS).index(trip.weather.rock or "dry")
-        return RockClock(0.0, np.array([[all_day]], np.int8))
+        members = weather.bases[0].hours.members if weather.bases else 1
+        return RockClock(0.0, np.full((members, 1), all_day, np.int8))
     state = np.where(slab.rock.state == UNKNOWN, WET, slab.rock.state).astype(np.int8)
     return RockClock(float(slab.rock.clock_s[0]), state)
 

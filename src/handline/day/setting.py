@@ -82,7 +82,7 @@ def set_up(trip: Trip) -> Setting:
     if trip.weather.rock is None and slab is None:
         guessed.add("rock")
     storm, storm_chance, storm_says = set_storm(trip, weather, guessed)
-    line_legs, rock = line_legs_of(trip, route, base.line, base.chosen, waits), rock_clock(trip, slab)
+    line_legs, rock = line_legs_of(trip, route, base.line, base.chosen, waits), rock_clock(trip, slab, weather)
     pace = set_pace(trip, route)
     itinerary = set_itinerary(trip, route, pace, line_legs, nights, rock)
     packs = settled_packs(trip, route, weather, itinerary)

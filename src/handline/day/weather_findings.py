@@ -24,11 +24,15 @@ STORM_STOPS_FROM, STORM_COUNTS_FROM = 0.10, 0.02
 # Ice that is met on more days than this is acted on, even where the line is judged by another state.
 # [practice_weather_findings]
 ICE_COUNTS_FROM = 0.02
+# So many hours on end of dry rock are worth waiting for: up the line and down again. [practice_weather_findings]
+DRY_HOURS, DRY_FROM_SHARE = 3, 0.9
 # On most days it is warmest between these hours. [practice_weather_findings]
 WARMEST_FROM_S, WARMEST_TO_S = 10 * 3600.0, 19 * 3600.0
 # The step of a scale from which a finding is due, and the one from which the day is not to be gone like this.
 _HEED_FROM = {FROSTBITE.name: "10_to_30_min", HEAT.name: "extreme_caution"}
 _STOP_FROM = {FROSTBITE.name: "5_to_10_min", HEAT.name: "extreme_danger"}
+
+_NOTES = "Its notes say how it was read, and what was taken for what it does not say."
 
 
 def _slab(c: Computed) -> Iterator[Finding]:
@@ -57,8 +61,8 @@ def _better_hours(c: Computed) -> str:
     start_s = c.setting.trip.about.start_clock_s
     later = [hour for hour in c.weather.hours if start_s <= hour.clock_s < start_s + 24 * 3600.0]
     dry = c.weather.rocks.index("dry")
-    for number, hour in enumerate(later):
-        if all(other.rock_share[dry] >= 0.9 for other in later[number : number + 3]):
+    for number, hour in enumerate(later[: 1 - DRY_HOURS]):
+        if all(other.rock_share[dry] >= DRY_FROM_SHARE for other in later[number : number + DRY_HOURS]):
             return f"It is dry on nine days in ten from {say_clock(hour.clock_s)} on for three hours or more."
     return "In the day after the start it is not dry on nine days in ten for three hours on end."
 
@@ -132,7 +136,7 @@ def _forecast(c: Computed) -> Iterator[Finding]:
             "; ".join(weather.notes),
         )
     elif weather.notes:
-        yield Finding("note", "weather_notes", f"{c.weather.says} Not all of it is said.", "; ".join(weather.notes))
+        yield Finding("note", "weather_notes", f"{c.weather.says} {_NOTES}", "; ".join(weather.notes))
     lead_s = about.start_clock_s - weather.issued_clock_s
     if lead_s > OLD_FORECAST_S:
         yield Finding(

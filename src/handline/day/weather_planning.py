@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from handline.day.felt import felt_like
 from handline.day.plan_weather import PlaceSun, RockMet, SkyPlan, SlabHour, Triple, WeatherPlan, WeatherThere
-from handline.day.rock_setting import Met, SlabWeather, rock_met
+from handline.day.rock_setting import COUNTS_FROM_SHARE, Met, SlabWeather, rock_met
 from handline.day.setting import Setting
 from handline.day.simulation import Days, Draws, Floats, dark_between_s
 from handline.quantity import say_clock, show_share
@@ -79,11 +79,9 @@ def plan_weather(setting: Setting, draws: Draws, days: Days) -> WeatherPlan:
 
 def _moon_says(setting: Setting, moonlit: Floats) -> str:
     share = show_share(setting.light.moon_lit_share)
-    spans = [
-        f"{say_clock(float(start_s))} to {say_clock(float(end_s))}"
-        for start_s, end_s in moonlit
-        if end_s > setting.trip.about.start_clock_s - 24 * HOUR_S and start_s < 30 * HOUR_S
-    ]
+    spans = [f"{say_clock(start_s)} to {say_clock(end_s)}" for start_s, end_s in _in_view(setting, moonlit)]
+    if not _in_view(setting, setting.itinerary.dark_spans_clock_s):
+        return f"The moon is {share} lit; it does not get dark on this day."
     if not spans:
         return f"The moon is {share} lit and lights no dark hour of this day: count on lamps."
     return (
@@ -92,11 +90,25 @@ def _moon_says(setting: Setting, moonlit: Floats) -> str:
     )
 
 
+def _in_view(setting: Setting, spans: Floats) -> tuple[tuple[float, float], ...]:
+    """The spans that touch the night before the start or the one after it."""
+    start_s = setting.trip.about.start_clock_s
+    return tuple(
+        (from_s, to_s)
+        for from_s, to_s in _pairs(spans)
+        if to_s > start_s - 24 * HOUR_S and from_s < start_s + 30 * HOUR_S
+    )
+
+
 # --- the way -------------------------------------------------------------------------------------------------------
 
 
 def _there(setting: Setting, draws: Draws, days: Days) -> Iterator[WeatherThere]:
-    """The weather at every passing, each day at its own time and in its own course; nothing where none is known."""
+    """The weather at every passing, each day at its own time and in its own course; nothing where none is given.
+
+    A passing whose weather is not known as often as counts is not known: the days that are early enough for the last
+    hours of a forecast would tell of another time than the others'.
+    """
     for i, point in enumerate(setting.route.points):
         hours = setting.weather.at(point.name, point.elevation_m)
         if hours is None:
@@ -108,6 +120,9 @@ def _there(setting: Setting, draws: Draws, days: Days) -> Iterator[WeatherThere]
         humidity = _at(hours, hours.humidity_share, member, arrive_s)
         rain_mm = _at(hours, hours.rain_mm, member, arrive_s)
         known = np.isfinite(rain_mm)
+        if 1.0 - known.mean() >= COUNTS_FROM_SHARE:
+            nothing = np.full(arrive_s.shape, math.nan)
+            temperature_C, wind_m_s, humidity, known = nothing, nothing, nothing, np.zeros(arrive_s.shape, bool)
         yield WeatherThere(
             name=point.name,
             way="up" if point.way == "up" else "down",
@@ -146,7 +161,7 @@ def _slab_hours(setting: Setting, slab: SlabWeather) -> Iterator[SlabHour]:
             wind_m_s=_of(wind_m_s[:, i]),
             rain_share=float(np.mean(hours.rain_mm[:, i] >= RAIN_FROM_MM)) if known else math.nan,
             rain_mm=float(hours.rain_mm[:, i].mean()),
-            cloud_share=float(np.median(hours.cloud_share[:, i])),
+            cloud_share=float(hours.cloud_share[:, i].mean()),
             sun_share=float(slab.sun.shines_share[i]),
             rock_C=_of(rock_C[:, i]),
             rock_share=tuple(float(np.mean(slab.rock.state[:, i] == number)) for number in range(len(STATES))),

@@ -47,6 +47,9 @@ _BEFORE_H, _AFTER_H = 12, 24
 OLD_FORECAST_S = 48 * HOUR_S
 # Where the sun does not rise or set, the air is taken to warm and cool as on a day of twelve hours.
 _NO_SUN_CLOCK_S = (6 * HOUR_S, 18 * HOUR_S)
+# Hours within this of the warmest are as warm, and the one nearest to the usual time counts: an even day has no other.
+# [practice_weather_findings]
+_AS_WARM_C, _USUALLY_WARMEST_S = 0.1, 15 * HOUR_S
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,8 @@ class DayWeather:
     """The weather of the day.
 
     ``bases`` is empty where the trip file gives neither forecast nor months. ``thunder_chance`` (hours,) is that of the
-    place nearest to the slab, NaN where none is said; ``issued_clock_s`` when the forecast was made and
+    place of the slab or the nearest to it, or where that says nothing the greatest of the others, NaN where none is
+    said; ``storm_chance`` is the months' for a day. ``issued_clock_s`` is when the forecast was made and
     ``warmest_clock_s`` when it is warmest there on the date, both NaN if unsaid.
     """
 
@@ -89,6 +93,15 @@ class DayWeather:
         return at_height(base.hours, height_m)
 
 
+@dataclass(frozen=True)
+class _Usual:
+    """What is usual at the date: hours at the height of the months, the chance of a storm, what the months lack."""
+
+    hours: HourlyWeather
+    storm_chance: float
+    notes: tuple[str, ...]
+
+
 NO_WEATHER = DayWeather(
     source="nothing",
     says="No forecast and no climate is given.",
@@ -111,13 +124,13 @@ def set_weather(trip: Trip, route: Route, timezone: str, light: DayLight) -> Day
         A forecast that cannot be used, with the key it is named in.
     """
     months = _months(trip.weather.months)
-    climate = _climate(trip, route, light, months) if months else None
+    usual = _usual(trip, route, light, months) if months else None
     if trip.weather.forecast is None:
-        return NO_WEATHER if climate is None else _from_months(trip, months, climate)
+        return NO_WEATHER if usual is None else _from_months(trip, usual)
     path = trip.file(trip.weather.forecast)
     try:
         forecast = read_forecast_csv(path, timezone)
-        return _from_forecast(trip, route, timezone, forecast, climate)
+        return _from_forecast(trip, route, timezone, forecast, usual)
     except InputError as error:
         raise InputError([problem.at(file=path, key="weather.forecast") for problem in error.problems]) from None
 
@@ -125,17 +138,19 @@ def set_weather(trip: Trip, route: Route, timezone: str, light: DayLight) -> Day
 def set_storm(trip: Trip, weather: DayWeather, guessed: set[str]) -> tuple[StormHazard, float, str]:
     """When storms begin, the chance of one that day, and what it stands on in words.
 
-    What is typed counts first, then the forecast's thunder by the hour, then the months'. Adds "storm_chance" to
-    ``guessed`` where none of them says anything.
+    What is typed counts first, then the forecast's thunder by the hour, then the months'. A forecast's day is the 24
+    hours from the start: who leaves in the evening meets the next date's storms. Adds "storm_chance" to ``guessed``
+    where none of them says anything.
     """
     typed, first_s = trip.weather.storm_chance, trip.weather.storm_from_clock_s
     if typed is not None:
         return storm_hazard(typed, first_s), typed, "as typed"
     if np.isfinite(weather.thunder_chance).any():
         hourly = storm_hazard_hourly(weather.thunder_chance, weather.clock_s)
-        chance = float(hourly.hazard.begun_share(24 * HOUR_S))
-        says = "from the forecast, hour by hour"
-        day = (weather.clock_s >= 0.0) & (weather.clock_s < 24 * HOUR_S)
+        start_s = trip.about.start_clock_s
+        chance = float(1.0 - hourly.hazard.none_between_share(start_s, start_s + 24 * HOUR_S))
+        says = "from the forecast, hour by hour, for the 24 hours from the start"
+        day = (weather.clock_s > start_s - HOUR_S) & (weather.clock_s < start_s + 24 * HOUR_S)
         if hourly.assumed[day].any():
             says += "; hours without a chance count as a mountain's usual day"
         if hourly.capped.any():
@@ -152,42 +167,44 @@ def set_storm(trip: Trip, weather: DayWeather, guessed: set[str]) -> tuple[Storm
 # --- a forecast ----------------------------------------------------------------------------------------------------
 
 
-def _from_forecast(
-    trip: Trip, route: Route, timezone: str, forecast: Forecast, climate: HourlyWeather | None
-) -> DayWeather:
+def _from_forecast(trip: Trip, route: Route, timezone: str, forecast: Forecast, usual: _Usual | None) -> DayWeather:
     midnight_s = midnight_utc_s(trip.about.date, timezone)
     issued_clock_s = forecast.issued_s - midnight_s
     notes = list(forecast.notes)
-    bases, clocks = [], []
+    bases, clocks, gaps = [], [], False
     for place in forecast.places:
         known = _with_height(place, route, trip, notes)
         clock = on_clock(known, midnight_s, HOURS, FIRST_CLOCK_S)
         of_place = f"{place.name}: " if place.name and len(forecast.places) > 1 else ""
-        notes += [f"{of_place}{note}" for note in _notes_of_the_day(known, midnight_s, trip)]
+        that_matters = _hours_that_matter(known, midnight_s, trip)
+        notes += [f"{of_place}{note}" for note in that_matters.notes]
+        gaps |= not that_matters.hours.known.all()
         # The same draws for every place, so that a course that is cold in the valley is cold on the top too.
         rng = np.random.default_rng([trip.about.seed, _FORECAST_STREAM])
         spread = with_spread(clock.hours, clock.rain_chance, MEMBERS, rng, issued_clock_s=issued_clock_s)
-        bases.append(Base(place.name, spread if climate is None else _filled(spread, climate)))
+        bases.append(Base(place.name, spread if usual is None else _filled(spread, usual.hours)))
         clocks.append(clock)
-    nearest = _nearest_to_slab(bases, clocks, route)
+    if gaps and usual is not None:
+        notes += ["hours without a forecast are taken as is usual in the months", *usual.notes]
+    nearest = _nearest_to_slab(trip, bases, clocks, route)
     return DayWeather(
         source="forecast",
         says=_forecast_says(trip, forecast, issued_clock_s),
         notes=tuple(dict.fromkeys(notes)),
         bases=tuple(bases),
         clock_s=nearest.hours.clock_s,
-        thunder_chance=nearest.thunder_chance,
-        storm_chance=math.nan,
+        thunder_chance=_thunder_chance(nearest, clocks),
+        storm_chance=math.nan if usual is None else usual.storm_chance,
         issued_clock_s=issued_clock_s,
         attribution=forecast.said_by,
         warmest_clock_s=_warmest_clock_s(nearest),
     )
 
 
-def _notes_of_the_day(place: ForecastPlace, midnight_s: float, trip: Trip) -> tuple[str, ...]:
-    """What is missing in the hours that matter: the night before the start, and the day after it."""
+def _hours_that_matter(place: ForecastPlace, midnight_s: float, trip: Trip) -> ClockForecast:
+    """The night before the start and the day after it, and what is missing in them."""
     start_h = math.floor(trip.about.start_clock_s / HOUR_S)
-    return on_clock(place, midnight_s, _BEFORE_H + _AFTER_H, (start_h - _BEFORE_H) * HOUR_S).notes
+    return on_clock(place, midnight_s, _BEFORE_H + _AFTER_H, (start_h - _BEFORE_H) * HOUR_S)
 
 
 def _with_height(place: ForecastPlace, route: Route, trip: Trip, notes: list[str]) -> ForecastPlace:
@@ -206,17 +223,30 @@ def _with_height(place: ForecastPlace, route: Route, trip: Trip, notes: list[str
     return replace(place, elevation_m=height_m)
 
 
-def _nearest_to_slab(bases: Sequence[Base], clocks: Sequence[ClockForecast], route: Route) -> ClockForecast:
+def _nearest_to_slab(trip: Trip, bases: Sequence[Base], clocks: Sequence[ClockForecast], route: Route) -> ClockForecast:
+    """The place with the name of the line, else the one nearest in height: as the weather of the slab is taken."""
+    for base, clock in zip(bases, clocks, strict=True):
+        if base.name == trip.line.name:
+            return clock
     slab_m = max((point.elevation_m for point in route.points if point.kind == "line_foot"), default=0.0)
     apart_m = [abs(base.hours.elevation_m - slab_m) if math.isfinite(slab_m) else 0.0 for base in bases]
     return clocks[int(np.argmin(apart_m))]
 
 
+def _thunder_chance(nearest: ClockForecast, clocks: Sequence[ClockForecast]) -> Floats:
+    """The chance of thunder by the hour; where the nearest place does not say it, the greatest that another says."""
+    others = np.fmax.reduce([clock.thunder_chance for clock in clocks])
+    return np.where(np.isnan(nearest.thunder_chance), others, nearest.thunder_chance)
+
+
 def _warmest_clock_s(clock: ClockForecast) -> float:
     """When it is warmest on the date; NaN where not all of it is known."""
     date = (clock.hours.clock_s >= 0.0) & (clock.hours.clock_s < 24 * HOUR_S)
-    air_C = clock.hours.temperature_C[0, date]
-    return float(clock.hours.clock_s[date][np.argmax(air_C)]) if np.isfinite(air_C).all() else math.nan
+    clock_s, air_C = clock.hours.clock_s[date], clock.hours.temperature_C[0, date]
+    if not np.isfinite(air_C).all():
+        return math.nan
+    warmest_s = clock_s[air_C >= air_C.max() - _AS_WARM_C]
+    return float(warmest_s[np.argmin(np.abs(warmest_s - _USUALLY_WARMEST_S))])
 
 
 def _filled(hours: HourlyWeather, climate: HourlyWeather) -> HourlyWeather:
@@ -275,7 +305,8 @@ def _month(month: Month) -> MonthClimate:
     )
 
 
-def _climate(trip: Trip, route: Route, light: DayLight, months: Sequence[MonthClimate]) -> HourlyWeather:
+def _usual(trip: Trip, route: Route, light: DayLight, months: Sequence[MonthClimate]) -> _Usual:
+    on_date, notes = climate_on(months, trip.about.date), []
     elevation_m = trip.weather.months_elevation_m
     if elevation_m is None:
         start_m = route.points[0].elevation_m
@@ -283,24 +314,25 @@ def _climate(trip: Trip, route: Route, light: DayLight, months: Sequence[MonthCl
     rise_s, set_s = light.sunrise_clock_s, light.sunset_clock_s
     if not (math.isfinite(rise_s) and math.isfinite(set_s)):
         rise_s, set_s = _NO_SUN_CLOCK_S
+        notes.append("the sun does not both rise and set: the air is taken to warm and cool as on a day of 12 hours")
+    if on_date.assumed:
+        said = ", ".join(_MONTH_WORDS[name] for name in on_date.assumed)
+        notes.append(f"the months do not say {said}: usual values")
     rng = np.random.default_rng([trip.about.seed, _CLIMATE_STREAM])
-    return climate_hours(months, trip.about.date, elevation_m, rise_s, set_s, MEMBERS, rng, HOURS, FIRST_CLOCK_S)
+    hours = climate_hours(months, trip.about.date, elevation_m, rise_s, set_s, MEMBERS, rng, HOURS, FIRST_CLOCK_S)
+    return _Usual(hours, min(on_date.storm_chance, MOST_STORM_CHANCE), tuple(notes))
 
 
-def _from_months(trip: Trip, months: Sequence[MonthClimate], climate: HourlyWeather) -> DayWeather:
-    usual = climate_on(months, trip.about.date)
-    notes = []
-    if usual.assumed:
-        notes.append(f"the months do not say {', '.join(_MONTH_WORDS[name] for name in usual.assumed)}: usual values")
+def _from_months(trip: Trip, usual: _Usual) -> DayWeather:
     month = calendar.month_name[trip.about.date.month]
     return DayWeather(
         source="months",
         says=f"What is usual in {month}, from the months in the trip file: no forecast of this day.",
-        notes=tuple(notes),
-        bases=(Base("", climate),),
-        clock_s=climate.clock_s,
-        thunder_chance=np.full(climate.clock_s.shape, math.nan),
-        storm_chance=min(usual.storm_chance, MOST_STORM_CHANCE),
+        notes=usual.notes,
+        bases=(Base("", usual.hours),),
+        clock_s=usual.hours.clock_s,
+        thunder_chance=np.full(usual.hours.clock_s.shape, math.nan),
+        storm_chance=usual.storm_chance,
         issued_clock_s=math.nan,
         attribution="",
     )

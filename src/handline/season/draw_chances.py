@@ -62,13 +62,13 @@ def at_least_one(applications: ArrayLike, places: ArrayLike, own: ArrayLike) -> 
     whole = _whole(n) & _whole(k) & _whole(g)
     too_many = whole & (g > n)
     n, k, g = (np.where(whole & ~too_many, value, 0.0) for value in (n, k, g))
-    drawn = np.minimum(k, n)
     # C(N - g, k) / C(N, k) is the same with g and k exchanged: so the shorter product will do.
-    fewer, more = np.minimum(g, drawn), np.maximum(g, drawn)
+    fewer, more = np.minimum(g, k), np.maximum(g, k)
     log_none = np.zeros(n.shape)
     with np.errstate(divide="ignore"):
         for step in range(int(fewer.max(initial=0.0))):
             left = np.where(step < fewer, n - step, np.inf)
+            # Where no more are left than are drawn, one of them is one's own for certain.
             log_none += np.log1p(-np.minimum(more / left, 1.0))
     chance = np.where(whole & ~too_many, 0.0 - np.expm1(log_none), np.nan)
     return Chances(chance, _raised({"not_whole": ~whole, "more_own_than_all": too_many}))

@@ -196,7 +196,7 @@ def _parts(run: _Run) -> str:
         days = (_year_day(count, from_end=run.from_end) for count in counted)
         return f"BYYEARDAY={_listed(days)}{weekday}"
     month, month_days = found
-    if len(month_days) == 7 and month_days[0] % 7 == 1:  # a whole first, second, third or fourth week
+    if len(month_days) == 7 and month_days[0] in (1, 8, 15, 22):  # a whole first, second, third or fourth week
         return f"BYMONTH={month};BYDAY={month_days[-1] // 7}{weekday.removeprefix(';BYDAY=')}"
     return f"BYMONTH={month};BYMONTHDAY={_listed(month_days)}{weekday}"
 

@@ -11,7 +11,14 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from handline.brief.figures.day_strip_drawing import draw_day_strip
-from handline.brief.figures.day_strip_rock import drawn_hours, icicles, rock_keys, rock_sentence, rock_spans, rock_words
+from handline.brief.figures.day_strip_rock import (
+    drawn_hours,
+    icicles,
+    rock_keys,
+    rock_sentence,
+    rock_spans,
+    rock_strip_words,
+)
 from handline.brief.figures.day_strip_sheet import Sheet
 from handline.brief.figures.day_strip_sky import (
     HOUR_S,
@@ -254,7 +261,7 @@ def _words(plan: Plan, places: dict[str, float], sheet: Sheet) -> list[Row]:
 
 
 def _strip_words(plan: Plan, sheet: Sheet) -> list[Row]:
-    return [*strip_words(plan.light, plan.storm, plan.sky, sheet), *rock_words(plan.weather, sheet)]
+    return [*strip_words(plan.light, plan.storm, plan.sky, sheet), *rock_strip_words(plan.weather, sheet)]
 
 
 def _strip_clock(clock_s: float) -> str:

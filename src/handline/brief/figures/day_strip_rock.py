@@ -7,7 +7,15 @@ from itertools import groupby
 from handline.brief.figures.day_strip_sheet import Sheet
 from handline.brief.figures.day_strip_sky import CHANCE_WORDS_PX, HOUR_S, Choices, Range, fitting, seen
 from handline.brief.figures.picture import Key, Row
-from handline.brief.figures.rock_shares import ICED, LEAST_SHARE, NOT_KNOWN, mostly_known, not_dry_share, rock_shares
+from handline.brief.figures.rock_shares import (
+    ICED,
+    LEAST_SHARE,
+    NOT_KNOWN,
+    mostly_known,
+    not_dry_share,
+    rock_shares,
+    rock_words,
+)
 from handline.day.plan_weather import SlabHour, WeatherPlan
 from handline.quantity import show_clock, show_share
 
@@ -32,9 +40,7 @@ def rock_spans(weather: WeatherPlan, clock_range_h: Range) -> list[Row]:
 
 
 def _says(hour: SlabHour, weather: WeatherPlan) -> str:
-    told = rock_shares(hour.rock_share, weather.rocks)
-    parts = [f"{state} {show_share(share)}" for state, share in told.items() if share >= LEAST_SHARE]
-    return f"{show_clock(hour.clock_s)}: {', '.join(parts)}"
+    return f"{show_clock(hour.clock_s)}: {rock_words(hour.rock_share, weather.rocks)}"
 
 
 def icicles(weather: WeatherPlan, clock_range_h: Range) -> list[Row]:
@@ -49,7 +55,7 @@ def icicles(weather: WeatherPlan, clock_range_h: Range) -> list[Row]:
     return rows
 
 
-def rock_words(weather: WeatherPlan, sheet: Sheet) -> list[Row]:
+def rock_strip_words(weather: WeatherPlan, sheet: Sheet) -> list[Row]:
     """The chance at even hours; words where it is not known, typed, or taken for want of anything better."""
     hours = drawn_hours(weather)
     if not hours:

@@ -17,12 +17,14 @@ from handline.brief.figures.rock_shares import (
     NOT_KNOWN,
     not_dry_share,
     rock_shares,
+    rock_words,
 )
 from handline.brief.figures.slab_clock import (
     HEAD_PX,
     MARGINS,
     TIE_ON_KEY,
     SlabClock,
+    party_hours,
     slab_clock,
     tie_on_layers,
     tie_on_rows,
@@ -30,7 +32,7 @@ from handline.brief.figures.slab_clock import (
 )
 from handline.brief.figures.vega_lite import Channel, chart, haloed, layer, name, quantity, tooltip
 from handline.brief.figures.weather_hours import HasWeather
-from handline.day.plan_weather import WeatherPlan
+from handline.day.plan_weather import SlabHour, WeatherPlan
 from handline.quantity import show_clock, show_share
 
 _PANEL_PX = 210
@@ -50,18 +52,19 @@ _STROKES = {"damp": 1, "wet": 3}
 def rock_hours_picture(plan: HasWeather) -> Picture | None:
     """The picture; None where the rock is typed or of no hour known."""
     weather = plan.weather
-    cells = [] if weather.rock_typed else _cells(weather)
+    hours = party_hours(weather)
+    cells = [] if weather.rock_typed else _cells(hours, weather.rocks)
     if not any(cell.state != NOT_KNOWN for cell in cells):
         return None
     states = [state for state in (*weather.rocks, NOT_KNOWN) if any(cell.state == state for cell in cells)]
-    clocks = {width: slab_clock(weather.hours, width) for width in WIDTH_PX}
+    clocks = {width: slab_clock(hours, width) for width in WIDTH_PX}
     marks_h = [tie_on.clock_s[1] / HOUR_S for tie_on in weather.met]
     return Picture(
         key="rock-hours",
         title="The rock by the hour",
         caption="How the rock on the slab is in each hour, as shares of the courses the weather may take: dry at the "
         "foot of each column, what is worse above it.",
-        alt=_alt(weather),
+        alt=_alt(hours, weather),
         keys=(
             *(Key(f"rock-{state.replace(' ', '-')}", state) for state in states),
             *((TIE_ON_KEY,) if weather.met else ()),
@@ -86,11 +89,11 @@ class _Cell:
     high: float
 
 
-def _cells(weather: WeatherPlan) -> list[_Cell]:
+def _cells(hours: Sequence[SlabHour], rocks: Sequence[str]) -> list[_Cell]:
     cells = []
-    for hour in weather.hours:
+    for hour in hours:
         low = 0.0
-        for state, share in rock_shares(hour.rock_share, weather.rocks).items():
+        for state, share in rock_shares(hour.rock_share, rocks).items():
             if share >= LEAST_SHARE:
                 cells.append(_Cell(hour.clock_s / HOUR_S, state, low, low + share))
             low += share
@@ -141,14 +144,13 @@ def _common_bands(cells: Sequence[_Cell], hours: int) -> Iterator[tuple[float, f
             yield from_h, max(cell.low for cell in run), min(cell.high for cell in run)
 
 
-def _alt(weather: WeatherPlan) -> str:
+def _alt(hours: Sequence[SlabHour], weather: WeatherPlan) -> str:
     sentences = tie_on_sentences(weather.met)
-    worst = max(weather.hours, key=lambda hour: not_dry_share(hour.rock_share, weather.rocks))
-    best = min(weather.hours, key=lambda hour: not_dry_share(hour.rock_share, weather.rocks))
+    sentences += [f"The rock then, going {met.way}: {rock_words(met.share, weather.rocks)}." for met in weather.met]
+    worst = max(hours, key=lambda hour: not_dry_share(hour.rock_share, weather.rocks))
+    best = min(hours, key=lambda hour: not_dry_share(hour.rock_share, weather.rocks))
     for title, hour in (("Most often dry", best), ("Least often dry", worst)):
-        told = rock_shares(hour.rock_share, weather.rocks)
-        parts = [f"{state} {show_share(share)}" for state, share in told.items() if share >= LEAST_SHARE]
-        sentences.append(f"{title} from {show_clock(hour.clock_s)}: {', '.join(parts)}.")
+        sentences.append(f"{title} from {show_clock(hour.clock_s)}: {rock_words(hour.rock_share, weather.rocks)}.")
     return " ".join(sentences)
 
 

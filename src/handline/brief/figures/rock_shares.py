@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from handline.quantity import show_share
+
 NOT_KNOWN = "not known"
 DRY, ICED = "dry", "iced"
 LEAST_SHARE = 0.005
@@ -31,3 +33,11 @@ def mostly_known(share: Sequence[float], rocks: Sequence[str]) -> bool:
 def not_dry_share(share: Sequence[float], rocks: Sequence[str]) -> float:
     """The chance that the rock is not dry. To the careful side: what is not known counts as not dry."""
     return 1.0 - rock_shares(share, rocks).get(DRY, 0.0)
+
+
+def rock_words(share: Sequence[float], rocks: Sequence[str]) -> str:
+    """The states the rock may be in, the mildest first: "dry 72 %, wet 28 %"."""
+    told = rock_shares(share, rocks)
+    if told[NOT_KNOWN] > 1.0 - LEAST_SHARE:
+        return NOT_KNOWN
+    return ", ".join(f"{state} {show_share(part)}" for state, part in told.items() if part >= LEAST_SHARE)

@@ -12,7 +12,7 @@ from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import Key, Row, Spec, Width
 from handline.brief.figures.vega_lite import Channel, Margins, haloed, layer, name, quantity, view_width_px
 from handline.brief.words import is_known
-from handline.day.plan_weather import RockMet, SlabHour
+from handline.day.plan_weather import RockMet, SlabHour, WeatherPlan
 from handline.quantity import show_clock
 
 HEAD_PX = 38
@@ -20,6 +20,7 @@ HEAD_PX = 38
 
 MARGINS: dict[Width, Margins] = {"wide": Margins(60, 6, 16, 28), "narrow": Margins(46, 6, 14, 26)}
 _CLOCK_PX = 44.0  # from one hour on the axis to the next
+_ROOM_S = 2.0 * HOUR_S  # before the party's first passing and after its last
 _STEPS_H = (1, 2, 3, 4, 6, 12, 24)
 _ROW_PX = {"up": 10, "down": 28}
 _GAP_PX = 5.0  # between a mark and its words
@@ -55,6 +56,7 @@ class SlabClock:
             "labelExpr": "format((datum.value + 48) % 24, '02d') + ':00'",
             "title": None,
             "grid": False,
+            "labelFlush": False,
         }
 
 
@@ -62,6 +64,15 @@ def slab_clock(hours: Sequence[SlabHour], width: Width) -> SlabClock:
     """The clock of some hours, at least one."""
     clocks_h = [hour.clock_s / HOUR_S for hour in hours]
     return SlabClock(min(clocks_h), max(clocks_h) + 1.0, width)
+
+
+def party_hours(weather: WeatherPlan) -> tuple[SlabHour, ...]:
+    """The hours from a little before the party's first passing to a little after its last; all where it has none."""
+    clocks_s = [clock_s for there in weather.there for clock_s in there.clock_s if is_known(clock_s)]
+    if not clocks_s:
+        return weather.hours
+    first_s, last_s = min(clocks_s) - _ROOM_S, max(clocks_s) + _ROOM_S
+    return tuple(hour for hour in weather.hours if first_s < hour.clock_s + HOUR_S and hour.clock_s < last_s)
 
 
 def unknown_runs(hours: Sequence[SlabHour], known: Callable[[SlabHour], bool]) -> list[tuple[float, float]]:

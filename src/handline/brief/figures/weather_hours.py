@@ -15,6 +15,7 @@ from handline.brief.figures.slab_clock import (
     MARGINS,
     TIE_ON_KEY,
     SlabClock,
+    party_hours,
     slab_clock,
     tie_on_layers,
     tie_on_rows,
@@ -26,6 +27,7 @@ from handline.brief.figures.vega_lite import Channel, chart, layer, name, quanti
 from handline.brief.words import is_known, said_span
 from handline.day.plan_weather import SlabHour, WeatherPlan
 from handline.quantity import KINDS, Units, show_clock, show_rain, show_share, show_speed, show_temperature
+from handline.route.counted import counted
 
 _TITLE_PX = 25  # above each panel, for its name
 _GAP_PX = 8  # below each panel
@@ -67,10 +69,10 @@ class _Panel:
 
 def weather_hours_picture(plan: HasWeather) -> Picture | None:
     """The picture; None where no hour has any weather."""
-    hours = [hour for hour in plan.weather.hours if _known(hour)]
+    every = party_hours(plan.weather)
+    hours = [hour for hour in every if _known(hour)]
     if not hours:
         return None
-    every = plan.weather.hours
     panels = _panels(hours, plan.units)
     clocks = {width: slab_clock(every, width) for width in WIDTH_PX}
     gaps = unknown_runs(every, _known)
@@ -79,7 +81,7 @@ def weather_hours_picture(plan: HasWeather) -> Picture | None:
         title="The weather at the slab by the hour",
         caption="At the height of the slab, hour by hour. The bands hold eight in ten of the courses the weather may "
         "take, the line is the middle one; a bar is the chance of 0.1 mm of rain or more in the hour.",
-        alt=_alt(plan, hours),
+        alt=_alt(plan, every, hours),
         keys=(
             Key("band-temperature", "temperature"),
             Key("band-wind", "wind"),
@@ -159,9 +161,9 @@ def _panels(hours: Sequence[SlabHour], units: Units) -> list[_Panel]:
     return panels
 
 
-def _alt(plan: HasWeather, hours: Sequence[SlabHour]) -> str:
+def _alt(plan: HasWeather, every: Sequence[SlabHour], hours: Sequence[SlabHour]) -> str:
     units, sentences = plan.units, tie_on_sentences(plan.weather.met)
-    clocks = f"{show_clock(plan.weather.hours[0].clock_s)} to {show_clock(plan.weather.hours[-1].clock_s + HOUR_S)}"
+    clocks = f"{show_clock(every[0].clock_s)} to {show_clock(every[-1].clock_s + HOUR_S)}"
     cold = _extreme(hours, lambda hour: -hour.temperature_C[1])
     warm = _extreme(hours, lambda hour: hour.temperature_C[1])
     windy = _extreme(hours, lambda hour: hour.wind_m_s[1])
@@ -175,8 +177,8 @@ def _alt(plan: HasWeather, hours: Sequence[SlabHour]) -> str:
     if rainy:
         rain = f", {show_rain(rainy.rain_mm, units)}" if is_known(rainy.rain_mm) else ""
         sentences.append(f"Rain likeliest from {show_clock(rainy.clock_s)}, {show_share(rainy.rain_share)}{rain}.")
-    if len(hours) < len(plan.weather.hours):
-        sentences.append(f"Of {len(plan.weather.hours) - len(hours)} hours nothing is known.")
+    if len(hours) < len(every):
+        sentences.append(f"Nothing is known of {counted(len(every) - len(hours), 'hour')}.")
     return f"At the slab, {clocks}. {' '.join(sentences)}"
 
 

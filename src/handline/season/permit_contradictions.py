@@ -1,0 +1,174 @@
+"""What in permits cannot be true together: found for a day, and said in words with how to mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from handline.errors import near_miss
+from handline.season.day_words import day_words
+from handline.season.permit_rules import (
+    ByDraw,
+    DaysAfterResult,
+    FirstCome,
+    LineState,
+    PermitRule,
+    WalkUp,
+    moment,
+    needed,
+    result_day,
+    season_year,
+)
+from handline.season.rules import MissingDayError
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """What cannot be, about one permit."""
+
+    permit: str
+    words: str
+
+
+def rule_contradictions(permits: Sequence[PermitRule]) -> tuple[Contradiction, ...]:
+    """What cannot be whatever the day: names, sizes, quotas, and permits that need and exclude each other.
+
+    Sources: our_permit_rules.
+    """
+    return tuple(
+        Contradiction(permit.name, words)
+        for rule in (_names, _sizes, _missing_draw)
+        for permit in permits
+        for words in rule(permit, permits)
+    )
+
+
+def day_contradictions(
+    permits: Sequence[PermitRule], day: date, state: LineState, night_out: bool, size: int
+) -> tuple[Contradiction, ...]:
+    """What cannot be for a party on a day, about the permits it needs.
+
+    Arguments and Raises as ``permit_rules.needed``; a moment that the year does not have is told, not raised.
+
+    Sources: our_permit_rules.
+    """
+    wanted = needed(permits, day, state, night_out, size)
+    found = [Contradiction(permit.name, words) for permit in wanted for words in _party(permit, size)]
+    found += [
+        Contradiction(one.name, _both_needed(one, other, day))
+        for number, one in enumerate(wanted)
+        for other in wanted[number + 1 :]
+        if _exclude(one, other)
+    ]
+    for permit in wanted:
+        try:
+            found += [Contradiction(permit.name, words) for words in _times(permit, day)]
+        except MissingDayError as error:
+            found.append(Contradiction(permit.name, f'"{permit.name}" has no such day: {error}'))
+    return tuple(found)
+
+
+def _names(permit: PermitRule, permits: Sequence[PermitRule]) -> Iterator[str]:
+    names = [other.name for other in permits]
+    if names.count(permit.name) > 1:
+        yield f'"{permit.name}" is the name of more than one permit: give each its own'
+    for word, named in (("needs", permit.needs), ("excludes", permit.excludes)):
+        for name in named:
+            if name == permit.name:
+                yield f'"{permit.name}" {word} itself: leave that out'
+            elif name not in names:
+                guess = near_miss(name, names)
+                hint = f'did you mean "{guess}"?' if guess else f"there are: {', '.join(names)}"
+                yield f'"{permit.name}" {word} "{name}", which is no permit here; {hint}'
+    for other in permits:
+        if other is not permit and other.name in permit.needs and _exclude(permit, other):
+            yield f'"{permit.name}" is only given with "{other.name}", and excludes it: one of the two is wrong'
+
+
+def _both_needed(one: PermitRule, other: PermitRule, day: date) -> str:
+    return (
+        f'"{one.name}" and "{other.name}" are both needed on {day_words(day)}, but they exclude each other: '
+        "choose another date, another size of party, or correct when each is needed"
+    )
+
+
+def _exclude(one: PermitRule, other: PermitRule) -> bool:
+    return other.name in one.excludes or one.name in other.excludes
+
+
+def _sizes(permit: PermitRule, _: Sequence[PermitRule]) -> Iterator[str]:
+    when = permit.when
+    if when.size_from < 1:
+        yield f'"{permit.name}" is needed from {when.size_from} people: write 1 or more'
+    if when.size_to is not None and when.size_to < when.size_from:
+        yield (
+            f'"{permit.name}" is needed from {when.size_from} to {when.size_to} people, which is nobody: '
+            "the second number is not below the first"
+        )
+    for what, count in (("places a day", permit.places_per_day), ("people on one permit", permit.largest_party)):
+        if count is not None and count < 1:
+            yield f'"{permit.name}" has {count} {what}: write 1 or more, or leave it out where it is not known'
+
+
+def _missing_draw(permit: PermitRule, _: Sequence[PermitRule]) -> Iterator[str]:
+    drawn = sum(isinstance(way, ByDraw) for way in permit.ways)
+    if drawn > 1:
+        yield f'"{permit.name}" has {drawn} draws: make each a permit of its own'
+    for what, when in (("paid", permit.pay_by), ("picked up", permit.pick_up)):
+        if isinstance(when, DaysAfterResult) and not drawn:
+            yield f'"{permit.name}" is {what} some days after the result, but it has no draw: write days before the day'
+
+
+def _party(permit: PermitRule, size: int) -> Iterator[str]:
+    for most, of_what in ((permit.largest_party, "on one permit"), (permit.places_per_day, "a day")):
+        if most is not None and size > most:
+            yield f'a party of {size} does not fit "{permit.name}", which has {most} places {of_what}: go as fewer'
+    if not permit.ways:
+        where = f" at {permit.checked_at}" if permit.checked_at else ""
+        yield f'no way to get "{permit.name}" is given: ask those who check it{where}'
+
+
+def _times(permit: PermitRule, day: date) -> Iterator[str]:
+    name, year = permit.name, season_year(permit, day)
+    for way in permit.ways:
+        match way:
+            case ByDraw():
+                yield from _draw_times(name, way, day, year)
+            case FirstCome(opens=opens):
+                opening = moment(opens, day, year)
+                if opening > day:
+                    yield f'"{name}" opens on {day_words(opening)}, after the day itself, {day_words(day)}'
+            case WalkUp(clock_s=clock_s):
+                if not 0.0 <= clock_s < 86400.0:
+                    yield f'"{name}" is given out at no time of day: write a clock time from 00:00 to 23:59'
+    result = result_day(permit, day)
+    for what, when in (("paid", permit.pay_by), ("picked up", permit.pick_up)):
+        if when is None or (isinstance(when, DaysAfterResult) and result is None):
+            continue  # the second is told by rule_contradictions
+        due = moment(when, day, year, result)
+        if due > day:
+            yield f'"{name}" is {what} by {day_words(due)}, after the day itself, {day_words(day)}'
+        if result is not None and due < result:
+            yield f'"{name}" is {what} by {day_words(due)}, before the result on {day_words(result)}'
+
+
+def _draw_times(name: str, way: ByDraw, day: date, year: int) -> Iterator[str]:
+    opens, closes, result = (moment(when, day, year) for when in (way.opens, way.closes, way.result))
+    if _instant(closes, way.closes_clock_s, 86400.0) < _instant(opens, way.opens_clock_s, 0.0):
+        yield (
+            f'the window of "{name}" ends before it begins: {day_words(opens)} to {day_words(closes)}; '
+            "for a window over the new year let the first day be of the year before"
+        )
+    if result < closes:
+        yield f'the result of "{name}" on {day_words(result)} comes before its window closes on {day_words(closes)}'
+    for what, when in (("window closes", closes), ("result comes", result)):
+        if when > day:
+            yield (
+                f'"{name}": the {what} on {day_words(when)}, after the day itself, {day_words(day)}; '
+                "if the year before is meant, say so"
+            )
+
+
+def _instant(day: date, clock_s: float | None, otherwise_s: float) -> timedelta:
+    return timedelta(days=day.toordinal(), seconds=otherwise_s if clock_s is None else clock_s)
