@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from handline import __version__
+
 CACHE_VARIABLE = "HANDLINE_CACHE"
 
 
@@ -15,3 +17,12 @@ def cache_folder() -> Path:
         return Path(named)
     users = os.environ.get("XDG_CACHE_HOME")
     return (Path(users) if users else Path.home() / ".cache") / "handline"
+
+
+def program_stamp() -> str:
+    """What stands for the program as it is: its version and when any of its files was last changed.
+
+    What is kept under it is looked at anew by a changed program, a developer's own included.
+    """
+    changed_ns = max(file.stat().st_mtime_ns for file in Path(__file__).parent.rglob("*.py"))
+    return f"{__version__} {changed_ns}"

@@ -157,6 +157,18 @@ def test_json_is_the_report_and_units_change_no_number(tamsin: tuple[dict[str, A
     assert "°F" not in text
 
 
+def test_hours_nobody_forecast_are_shown_as_such(tmp_path: Path) -> None:
+    """The forecast ends at 08:00: what is not known is no dry rock, no wet one and no air to feel."""
+    code, text = _run(_with_forecast(tmp_path, _hours(keep=lambda at: (at.day, at.hour) < (17, 9))))
+    assert "The weather is not known when you are at " in _said(text)
+    (known,) = re.findall(r"^08:00 .*$", text, re.MULTILINE)
+    (unknown,) = re.findall(r"^09:00 .*$", text, re.MULTILINE)
+    assert "–" not in known
+    assert unknown.replace("under ", "").split()[-5:-1] == ["–"] * 4
+    assert "as the air" not in text
+    assert code in (0, 1)
+
+
 def test_it_writes_the_page(tmp_path: Path) -> None:
     _, text = _run(PETREL, "--out", tmp_path / "new")
     (page,) = (tmp_path / "new").glob("*.html")

@@ -142,7 +142,8 @@ def test_the_sun_of_a_part_of_an_hour_counts_once(tmp_path: Path) -> None:
     line = 'facing = "E"\nhorizon = [{ bearing = "0 deg", height = "17 deg" }]'
     slab = set_up(weather_trip(tmp_path, line=line)).slab
     assert slab is not None
-    hour = int(np.flatnonzero((slab.sun.shines_share > 0.2) & (slab.sun.shines_share < 0.8))[0])
+    part = (slab.sun.shines_share > 0.2) & (slab.sun.shines_share < 0.8)
+    hour = int(np.flatnonzero(part & (slab.sun.incidence_cos > 0.1))[0])
     beam = clear_beam_W_m2(slab.sun.altitude_deg[hour]) * slab.sun.incidence_cos[hour]
     level = clear_level_W_m2(slab.sun.altitude_deg[hour])
     sky = level - clear_beam_W_m2(slab.sun.altitude_deg[hour]) * np.sin(np.radians(slab.sun.altitude_deg[hour]))

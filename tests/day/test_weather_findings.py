@@ -13,6 +13,7 @@ from handline.day.planning import make_plan
 from handline.day.weather_reporting import weather_report
 from tests.day import skies
 from tests.day.skies import fair, weather_trip, write_forecast
+from tests.day.trips import LEGS
 
 
 def _found(plan: Plan) -> dict[str, Finding]:
@@ -134,7 +135,7 @@ def test_where_it_does_not_get_dark_nobody_counts_on_lamps(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, date: str, dark: bool
 ) -> None:
     """At 69 degrees north: a day without night, and one without sun, whose course of air is said to be assumed."""
-    north = skies.LEGS
+    north = LEGS
     for here, there in (("America/Denver", "Europe/Oslo"), ("46.6", "69"), ("-113.4", "18"), ("2027-07-17", date)):
         north = north.replace(here, there)
     monkeypatch.setattr(skies, "LEGS", north)

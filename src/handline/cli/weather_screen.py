@@ -163,6 +163,8 @@ def _there(rows: tuple[WeatherThere, ...], units: Units, *, wide: bool) -> Table
 
 
 def _felt(row: WeatherThere, units: Units) -> str:
+    if not is_known(row.temperature_C[1]):
+        return _UNKNOWN
     if row.felt is None or not is_known(row.felt.value_C):
         return "as the air"
     return f"{show_temperature(row.felt.value_C, units)} {row.felt.index[:1].lower()}{row.felt.index[1:]}"
@@ -204,7 +206,7 @@ def _slab_rock(report: WeatherReport, hours: tuple[SlabHour, ...]) -> dict[str, 
         f"rock\n{_unit(show_temperature, units)}": [_range((h.rock_C[1],) * 3, show_temperature, units) for h in hours]
     }
     states = {
-        f"{rock}\n%": [_per_cent(h.rock_share[number]) for h in hours]
+        f"{rock}\n%": [_per_cent(h.rock_share[number]) if any(h.rock_share) else _UNKNOWN for h in hours]
         for number, rock in enumerate(report.weather.rocks)
     }
     return warm | states | {"storm\n%": [_per_cent(h.storm_begun_share) for h in hours]}

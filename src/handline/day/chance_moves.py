@@ -260,9 +260,7 @@ def _by_source(
             _length_s(itinerary, replace(into, **{name: getattr(of, name) for name in names}), start_clock_s)
             for of, into in ((first, second), (second, first))
         ]
-        common = 0.5 * (
-            (lengths[0] - middle) * (held[0] - lengths[1]) + (lengths[1] - middle) * (held[1] - lengths[0])
-        )
+        common = 0.5 * ((lengths[0] - middle) * (held[0] - lengths[1]) + (lengths[1] - middle) * (held[1] - lengths[0]))
         error = float(common.std() / np.sqrt(common.size)) / variance
         share = float(common.mean()) / variance
         yield SpreadShare(key, max(share, 0.0), error, seen=share > 0.0)

@@ -1,6 +1,6 @@
 """Horizons kept on disk: reading a terrain model and looking around in it takes longer than all else about the sky.
 
-A kept horizon counts only for the very bytes of the terrain model, the place and the way it was made. A folder that
+A kept horizon counts only for the very bytes of the terrain model, the place and the program. A folder that
 cannot be written, or a file that cannot be read, is no error: the horizon is made again.
 """
 
@@ -13,14 +13,10 @@ from pathlib import Path
 
 import numpy as np
 
-from handline import __version__
-from handline.cache_folder import cache_folder
+from handline.cache_folder import cache_folder, program_stamp
 from handline.errors import OutputError
 from handline.sky.horizon import Horizon
 from handline.whole_file import write_whole
-
-# Raise it when a horizon would come out otherwise.
-_MADE = 1
 
 
 def kept_horizon(terrain: Path, latitude_deg: float, longitude_deg: float) -> Horizon:
@@ -33,7 +29,7 @@ def kept_horizon(terrain: Path, latitude_deg: float, longitude_deg: float) -> Ho
     """
     if not terrain.is_file():
         return _made(terrain, latitude_deg, longitude_deg)  # which says so in its own words
-    made_of = f"{_MADE} {__version__} {latitude_deg!r} {longitude_deg!r}".encode()
+    made_of = f"{program_stamp()} {latitude_deg!r} {longitude_deg!r}".encode()
     name = hashlib.sha256(terrain.read_bytes() + made_of).hexdigest()
     file = cache_folder() / "horizons" / f"{name}.json"
     with suppress(OSError, ValueError, KeyError, TypeError):

@@ -17,10 +17,11 @@ from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, trace
 from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
 from handline.day.plan import LEVELS, Finding, Limit, TetherRow
+from handline.day.rock_kept import kept_rock
 from handline.day.tether_words import HOLDS_ITSELF
 from handline.line.audit import CASE_GRIPS, Outcome
 from handline.line.footing import bay_pulls
-from handline.line.friction import ROCKS
+from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import DOWN, UP, WAYS
 from handline.line.grip import GLOVES
 from handline.line.limits import LIMITS
@@ -57,8 +58,9 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
     TripError
         Whatever of the file does not fit, all at once.
     """
-    asked, changed = with_changes(trip, what_if or WhatIf())
-    setting = _as_asked(trip, _set_up(asked), changed)
+    asked_for = what_if or WhatIf()
+    asked, changed = with_changes(trip, asked_for)
+    setting = _as_asked(trip, _set_up(asked, asked_for), changed)
     drawn = draw_line(setting)
     shown = _line(setting, drawn)
     found = _findings(setting, shown)
@@ -97,14 +99,18 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
     )
 
 
-def _set_up(trip: Trip) -> LineSetting:
-    """The line alone where its rock is typed; where the weather makes it, the day says when the party is there."""
-    weather = trip.weather
+def _set_up(asked: Trip, what_if: WhatIf) -> LineSetting:
+    """The line alone; where the weather makes its rock, the day has said when the party is there, or says so now."""
+    setting, weather = set_up_line(asked), asked.weather
     if weather.rock is not None or (weather.forecast is None and not weather.months):
-        return set_up_line(trip)
-    from handline.day.setting import set_up
+        return setting
 
-    return set_up(trip)
+    def look() -> Rock:
+        from handline.day.setting import set_up
+
+        return set_up(asked).rock
+
+    return replace(setting, rock=kept_rock(setting.inputs_sha256, repr(what_if), look))
 
 
 def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> LineSetting:

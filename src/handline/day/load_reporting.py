@@ -100,7 +100,7 @@ def _findings(setting: Setting, push: LoadPlan, night: LoadPlan | None) -> tuple
     found = [finding for rule in (*load_findings.RULES, *gear_check.RULES) for finding in rule(computed)]
     found += list(gear_check.gear_of_line(computed))
     if night is not None:
-        found += list(_night_gear(setting))
+        found += [*_night_gear(setting), *_night_water(setting, night)]
     return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))
 
 
@@ -117,12 +117,25 @@ def _night_gear(setting: Setting) -> Iterator[Finding]:
             )
 
 
+def _night_water(setting: Setting, night: LoadPlan) -> Iterator[Finding]:
+    """Bottles that are too small for the way by the camp."""
+    bottles_L, units = setting.trip.load.bottles_L, setting.trip.about.units
+    if bottles_L is not None and any("beyond_capacity" in member.flags for member in night.members):
+        yield Finding(
+            "heed",
+            "night_water",
+            f"For a night out {night.longest.words} asks for up to {show_water(night.longest.wanted_L, units)} each, "
+            f"and the bottles hold {show_water(bottles_L, units)}: find water near the camp, or carry more bottles.",
+            source=source("our_water_plan").words,
+        )
+
+
 def _headline(setting: Setting, push: LoadPlan, found: tuple[Finding, ...]) -> str:
     """The gravest thing, or what to leave with for the longest way without water."""
     if found and found[0].level == "stop":
         return found[0].sentence
-    units, first = setting.trip.about.units, push.longest.words.partition(" to ")[0]
-    return f"Leave {first} with up to {show_water(push.longest.wanted_L, units)} each: {push.longest.words} is dry."
+    litres = show_water(push.longest.wanted_L, setting.trip.about.units)
+    return f"The longest way without sure water, {push.longest.words}, asks for up to {litres} each."
 
 
 def _assumptions(setting: Setting) -> Iterator[Assumption]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -26,7 +27,9 @@ class PassedAt:
     clock_s: float
 
 
-def passings_told(points: Sequence[Point], planned: Days, at: Sequence[str], time: Sequence[str]) -> tuple[PassedAt, ...]:
+def passings_told(
+    points: Sequence[Point], planned: Days, at: Sequence[str], time: Sequence[str]
+) -> tuple[PassedAt, ...]:
     """Places and times as typed, in pairs and in the order of the day.
 
     Of a place that is passed twice the first passing that is still to come counts, unless the name carries "(up)" or
@@ -62,13 +65,13 @@ def passings_told(points: Sequence[Point], planned: Days, at: Sequence[str], tim
     for name, text in zip(at, time, strict=True):
         passing = _passing(points, name, last, problems)
         time_of_day_s = _time_of_day_s(text, problems)
+        last = last if passing is None else passing
         if passing is None or time_of_day_s is None:
             continue
         clock_s = _on_its_date_s(time_of_day_s, planned, passing)
         if (unclear := _either_way(points, planned, name, passing, time_of_day_s, text)) is not None:
             problems.append(unclear)
         told.append(PassedAt(passing, clock_s))
-        last = passing
     if problems:
         raise InputError(problems)
     return tuple(told)
@@ -77,7 +80,9 @@ def passings_told(points: Sequence[Point], planned: Days, at: Sequence[str], tim
 def order_problems(points: Sequence[Point], passed: Sequence[PassedAt], start_clock_s: float) -> list[Problem]:
     """What is wrong with passings that were told: none, not of this plan, before the start, or out of order."""
     if not passed:
-        return [Problem("no passing was told", allowed="one at least", mend="say where the party is and since when", key=AT)]
+        return [
+            Problem("no passing was told", allowed="one at least", mend="say where the party is and since when", key=AT)
+        ]
     strange = [one for one in passed if not (0 <= one.passing < len(points) and np.isfinite(one.clock_s))]
     if strange:
         return [Problem("this is no passing of the plan", read=str(one.passing), key=AT) for one in strange]
@@ -92,7 +97,7 @@ def order_problems(points: Sequence[Point], passed: Sequence[PassedAt], start_cl
                 key=TIME,
             )
         )
-    for before, after in zip(passed, passed[1:], strict=False):
+    for before, after in pairwise(passed):
         words = [f"{say_clock(one.clock_s)} at {named(points, one.passing)}" for one in (before, after)]
         read = f"{words[0]}, then {words[1]}"
         if after.passing <= before.passing:

@@ -13,6 +13,7 @@ from handline.quantity import Units
 
 DecisionKey = Literal["go_on", "turn_by", "turn_now"]
 Held = Literal["held", "open", "lost", ""]
+CourseKey = Literal["go on", "turn at the foot", "turn here"]
 Triple = tuple[float, float, float]
 
 
@@ -67,11 +68,11 @@ class ChanceNow:
 class Course:
     """One thing the party may do from here: the chance of all limits, and when it is back at the start.
 
-    ``key`` is "go on", "turn at the foot" or "turn here"; ``turn_at`` where it turns. ``home_clock_s`` is the 10th,
+    ``turn_at`` is where it turns, empty where it goes on. ``home_clock_s`` is the 10th,
     50th and 90th percentile. Turning keeps the limits on the line where the party never goes on it.
     """
 
-    key: Literal["go on", "turn at the foot", "turn here"]
+    key: CourseKey
     turn_at: str
     share: float
     error: float

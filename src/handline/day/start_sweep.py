@@ -67,10 +67,12 @@ def sweep_starts(
     """
     few = draws.first(SWEEP_DAYS)
     steps = round(REACH_S / STEP_S)
-    start_clock_s = planned_start_clock_s + STEP_S * np.arange(-steps, steps + 1)
+    start_clock_s: Floats = planned_start_clock_s + STEP_S * np.arange(-steps, steps + 1, dtype=float)
     chance, error = _chances(limits, itinerary, few, storm, start_clock_s)
     everything = chance["all"]
-    planned, delayed = (_kept_all(limits, itinerary, few, storm, planned_start_clock_s + late) for late in (0.0, DELAY_S))
+    planned, delayed = (
+        _kept_all(limits, itinerary, few, storm, planned_start_clock_s + late) for late in (0.0, DELAY_S)
+    )
     lost = planned - delayed
     met = everything >= limits.chance
     run = _run(met, steps)

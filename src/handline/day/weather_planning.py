@@ -93,11 +93,8 @@ def _moon_says(setting: Setting, moonlit: Floats) -> str:
 def _in_view(setting: Setting, spans: Floats) -> tuple[tuple[float, float], ...]:
     """The spans that touch the night before the start or the one after it."""
     start_s = setting.trip.about.start_clock_s
-    return tuple(
-        (from_s, to_s)
-        for from_s, to_s in _pairs(spans)
-        if to_s > start_s - 24 * HOUR_S and from_s < start_s + 30 * HOUR_S
-    )
+    from_s, to_s = start_s - 24 * HOUR_S, max(start_s + 24 * HOUR_S, 30 * HOUR_S)
+    return tuple((first_s, last_s) for first_s, last_s in _pairs(spans) if last_s > from_s and first_s < to_s)
 
 
 # --- the way -------------------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -196,6 +197,7 @@ def rest_places_m(line: Line) -> NDArray[np.float64]:
     return np.unique([at_m for at_m in (*line.stance_m, *planks_m) if 0.0 < at_m < line.length_m])
 
 
+@lru_cache(maxsize=16)
 def bays(line: Line) -> tuple[Bay, ...]:
     """The bays of a line in its present state, foot first."""
     upper = [*(("anchor" if stop.is_anchor else "stanchion") for stop in stops_to_pass(line)), "head"]

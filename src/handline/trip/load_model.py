@@ -18,6 +18,10 @@ GearUse = Literal[
 Split = Literal["even", "by body mass"]
 
 
+# Of ten people whom nobody knows seven need less; the reserve comes on top. [practice_load]
+USUAL_SURE = 0.7
+
+
 class GearItem(Section):
     """One line of the gear list, with its weight."""
 
@@ -65,7 +69,8 @@ class Load(Section):
         default="none", description="How water from a source is made fit to drink, by its name in the list."
     )
     sure: Annotated[float, Share(0.5, 0.99)] = Field(
-        default=0.9, description="How sure the water of each leg is to reach."
+        default=USUAL_SURE,
+        description="How sure the water is to be enough for a person: half of all people need less than at 50 %.",
     )
     eaten: Annotated[float, Share()] = Field(
         default=0.7, description="How much of what the day burns is eaten on the way, as a share."

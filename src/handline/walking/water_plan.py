@@ -194,9 +194,17 @@ def _stretches(
     for first, last in zip(firsts, [*firsts[1:], end], strict=True):
         dry = [place for place in places[first + 1 : last + 1] if not place.is_reliable]
         wanted = drunk_L[:, first:last].sum(axis=1) + sum(place.used_here_L for place in dry) + reserve_L
-        words = f"{places[first].name} to {places[last].name}"
+        words = _stretch_words(places, first, last)
         found.append(Stretch(first, last, words, float(duration_s[first:last].sum()), wanted))
     return tuple(found)
+
+
+def _stretch_words(places: tuple[Station, ...], first: int, last: int) -> str:
+    """From where to where; a place that is both is where one comes back to, named with the farthest on the way."""
+    start, end = places[first].name, places[last].name
+    if start != end:
+        return f"{start} to {end}"
+    return f"{start} by {places[(first + last) // 2].name} and back"
 
 
 def _carry(

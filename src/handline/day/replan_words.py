@@ -1,0 +1,140 @@
+"""What to do from here, and the words of a replanned day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from handline.day.limits import DayLimits
+from handline.day.pace_posterior import PacePosterior
+from handline.day.replan_report import Advice, Course, StretchSeen
+from handline.quantity import say_clock, show_share
+
+
+def limit_words(limits: DayLimits, kept: Sequence[str]) -> Mapping[str, str]:
+    """A sentence for each limit by its key."""
+    return {
+        "off_line_before_storm": "Off the line before a storm begins",
+        "off_line_by": f"Off the line by {say_clock(limits.off_line_by_clock_s or 0.0)}",
+        "home_before_dark": "Home before the end of twilight",
+        "home_by": f"Home by {say_clock(limits.home_by_clock_s or 0.0)}",
+        "all": "All of these on one day" if len(kept) > 1 else "No limit is left",
+    }
+
+
+@dataclass(frozen=True)
+class Decide:
+    """The next place at which it is decided again; ``place`` is empty where there is none.
+
+    ``by_clock_s`` is the latest time there from which the limits are met as often as wanted, NaN or infinite where
+    there is none; ``there_by_share`` the chance of being there by then.
+    """
+
+    place: str
+    by_clock_s: float
+    there_by_share: float
+
+    @property
+    def has_time(self) -> bool:
+        return bool(self.place) and bool(np.isfinite(self.by_clock_s))
+
+
+def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left: bool) -> Advice:
+    """What to do, from the chances of all ways on.
+
+    1. With no limit left, or no way to turn, the party goes on.
+    2. Where going on meets the limits often enough, it goes on, and holds the time at the next place to decide against
+       the latest one there.
+    3. Where it does not, but turning at the foot of the line does, and arriving there in time to go on is possible, it
+       goes on to the foot and decides there.
+    4. Else it turns now, if turning keeps the limits oftener, or as often and brings it home sooner.
+
+    Parameters
+    ----------
+    courses : sequence of Course
+        Going on among them.
+    wanted : float
+        How surely the limits are to be kept, 0 to 1.
+    any_left : bool
+        Whether any limit is left to miss.
+    """
+    by_key = {course.key: course for course in courses}
+    on, here, foot = by_key["go on"], by_key.get("turn here"), by_key.get("turn at the foot")
+    if not any_left:
+        return Advice("go_on", "Go on", "There is no limit left to miss.")
+    going_on = f"Going on, {_kept(on)}; you asked for {show_share(wanted)}."
+    if here is None:
+        return Advice("go_on", "Go on", going_on)
+    foot_does = foot is not None and foot.share >= wanted and decide.there_by_share > 0.0
+    if decide.has_time and (on.share >= wanted or foot_does):
+        return _turn_by(going_on, foot if on.share < wanted else None, decide)
+    if on.share >= wanted:
+        return Advice("go_on", "Go on", going_on)
+    if (here.share, -here.home_clock_s[1]) > (on.share, -on.home_clock_s[1]):
+        return _turn_now(going_on, here, foot, wanted)
+    return Advice("go_on", "Go on", f"{going_on} Turning here is no better: {_kept(here)}, {_home(here)}.")
+
+
+def _turn_by(going_on: str, better: Course | None, decide: Decide) -> Advice:
+    by = say_clock(decide.by_clock_s)
+    only = "" if better is None else f" Going only as far as {better.turn_at}, {_kept(better)}."
+    sentence = (
+        f"{going_on}{only} You come to {decide.place} by {by} on {show_share(decide.there_by_share)} of them;"
+        " if you are not there by then, turn round."
+    )
+    return Advice("turn_by", f"Go on, turn at {decide.place} by {by}", sentence, decide.place, decide.by_clock_s)
+
+
+def _turn_now(going_on: str, here: Course, foot: Course | None, wanted: float) -> Advice:
+    sentence = f"{going_on} Turning now, {_kept(here)}, and you are {_home(here)}."
+    if foot is not None:
+        sentence += f" Turning only at {foot.turn_at}, {_kept(foot)}, {_home(foot)}."
+    if here.share < wanted:
+        sentence += " Turning now does not meet them as often as you asked either, but it does better."
+    return Advice("turn_now", "Turn now", sentence)
+
+
+def _kept(course: Course) -> str:
+    return f"your limits hold on {show_share(course.share)} of days like this one"
+
+
+def _home(course: Course) -> str:
+    return f"home about {say_clock(course.home_clock_s[1])}"
+
+
+def pace_words(pace: PacePosterior, stretches: Sequence[StretchSeen]) -> str:
+    """The pace learned, in a sentence."""
+    told = [stretch for stretch in stretches if stretch.tells]
+    if not told or not float(pace.sigma) > 0.0:
+        return "Nothing was learned of your pace yet, so it is the plan's."
+    low, high = (float(end) for end in pace.band())
+    factor = float(pace.factor)
+    way = f"from {told[0].start} to {told[-1].end}"
+    return (
+        f"By the way {way} you take {factor:.2f} times as long as the plan's middle on what is left"
+        f" (8 in 10: {low:.2f} to {high:.2f})."
+    )
+
+
+def notes(
+    stretches: Sequence[StretchSeen], start_assumed_s: float | None, clock_s: float, new_weather: bool, why_no_turn: str
+) -> Iterator[str]:
+    """What the numbers rest on and what the leader should look at again."""
+    if start_assumed_s is not None:
+        yield f"No start was told, so the party is taken to have left at {say_clock(start_assumed_s)} as planned."
+    for stretch in stretches:
+        between = f"from {stretch.start} to {stretch.end}"
+        if stretch.shorter_share == 0.0:
+            yield f"The way {between} was faster than on any simulated day: look again at place and time."
+        if stretch.shorter_share == 1.0:
+            yield (
+                f"The way {between} was slower than on any simulated day. It counts as slow walking; a long stop there"
+                " would make the rest look slower than it is."
+            )
+    yield f"Counted from {say_clock(clock_s)}, no storm having begun by then. Once one has, these chances do not hold."
+    if new_weather:
+        yield "The latest times are the plan's, with the weather it was made with; the chances are with what you typed."
+    if why_no_turn:
+        yield why_no_turn
