@@ -30,11 +30,12 @@ METRES_PER_DEGREE = 111_195.0
 
 @lru_cache(maxsize=2)
 def tamsin(days: int = 2000, seed: int = 1) -> Trip:
-    """The example trip with fewer days, so that it is quick, dry all day, and with a pace that nobody recorded yet."""
+    """The example trip with fewer days, so that it is quick, dry all day, packs typed, and no pace recorded yet."""
     trip = read_trip(TAMSIN, subject_problems)
     about = trip.about.model_copy(update={"days": days, "seed": seed})
-    party, weather = trip.party.model_copy(update={"pace": None}), trip.weather.model_copy(update={"rock": "dry"})
-    return trip.model_copy(update={"about": about, "party": party, "weather": weather})
+    party = trip.party.model_copy(update={"pace": None, "pack_mass_kg": 6.8})
+    weather, gear = trip.weather.model_copy(update={"rock": "dry"}), trip.gear.model_copy(update={"items": ()})
+    return trip.model_copy(update={"about": about, "party": party, "weather": weather, "gear": gear})
 
 
 def tamsin_text(days: int = 500) -> str:

@@ -22,6 +22,7 @@ from handline.line.sensitivity import sensitivity, stopped_share
 from handline.line.slip_chances import ENDS, slip_chances, slip_ends
 from handline.line.slip_draws import draw
 from handline.line.tethers import GRIPPING, NONE, RUNNING
+from handline.quantity import show_mass
 from tests.day.line_reports import tamsin_line, tamsin_trip
 from tests.day.trips import typed_trip
 
@@ -267,7 +268,9 @@ def test_what_moves_the_verdict_is_the_sensitivity_of_the_line_room() -> None:
     assert [moved.stopped_share for moved in report.moves] == [(row.stopped_low, row.stopped_high) for row in rows]
     assert [moved.verdict for moved in report.moves] == [(row.verdict_low, row.verdict_high) for row in rows]
     said = {moved.what: moved.says for moved in report.moves}
-    assert said["mass"] == ("147 lb", "202 lb")
+    # From the lightest of the party, 60 kg unless typed, to its heaviest, each with the pack of the line.
+    pack_kg = setting.trip.party.pack_mass_kg
+    assert said["mass"] == tuple(show_mass(body_kg + pack_kg, "us") for body_kg in (60.0, 187 * 0.45359237))
     assert said["stiffness"] == ("70 % of it", "100 % of it")
     assert not line_report(typed_trip(tether="none")).moves
 
@@ -377,7 +380,8 @@ def test_nothing_says_safe() -> None:
 
 def test_every_kind_is_told_apart_in_the_assumptions() -> None:
     whats = {assumption.what: assumption for assumption in tamsin_line().assumptions}
-    assert whats["Who slips"].value == "147 to 202 lb with the pack, evenly"
+    low, high = (show_mass(mass_kg, "us") for mass_kg in tamsin_line().mass_range_kg)
+    assert whats["Who slips"].value == f"{low.removesuffix(' lb')} to {high} with the pack, evenly"
     assert whats["Friction of a sliding body on dry rock"].value == "0.45 to 0.7, evenly; 0.45 in the sentences"
     assert whats["Reach"].value == "85 % to 100 % of it"
     assert whats["Stiffness"].value == "70 % to 100 % of the stiff end of what is known"

@@ -49,13 +49,13 @@ def test_small_bottles_first_cost_the_reserve_and_then_the_water() -> None:
     )
     short = told("water_runs_out", load='bottles = "1 L"')
     assert short.level == "stop"
-    assert "Creek to Creek" in short.sentence
+    assert "Creek by Top and back" in short.sentence
     assert report(load='bottles = "1 L"').level == "stop"
 
 
 def test_the_longest_way_without_water_is_named() -> None:
     finding = told("longest_dry")
-    assert (finding.level, "Creek to Creek" in finding.sentence) == ("note", True)
+    assert (finding.level, "Creek by Top and back" in finding.sentence) == ("note", True)
     assert found(report(creek="place"), "longest_dry") is None
     assert told("no_source", creek="place").level == "heed"
 

@@ -89,7 +89,7 @@ def test_stops_tell_the_plan_of_who_needs_most() -> None:
     assert up.treat_L == pytest.approx(found.water.refill_L[:, 1].sum())
     assert up.treat_hands_s == pytest.approx(120.0 * up.treat_L)
     assert load.treatment == "a pressed or pumped filter"
-    assert load.longest.words == "Creek to Creek"
+    assert load.longest.words == "Creek by Top and back"
     assert load.longest.duration_s == max(stretch.duration_s for stretch in load.stretches)
     assert sum(stretch.duration_s for stretch in load.stretches) == pytest.approx(sum(leg.time_s for leg in load.legs))
 

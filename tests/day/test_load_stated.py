@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from handline.day import gear_check, load_effort, load_findings, load_heat, load_line, load_setting, load_subject
+from handline.day import gear_check, load_effort, load_findings, load_heat, load_setting, load_subject
 from handline.day.load_effort import burn
 from handline.day.load_heat import heat_of_legs
 from handline.day.load_hours import MiddleDay, middle_day
@@ -30,7 +30,6 @@ STATED = [
     (gear_check, "DARK_ASKS_FOR_LIGHT", 0.02),
     (gear_check, "LAYERS_BELOW_C", 10.0),
     (gear_check, "HELP_FAR_S", 3600.0),
-    (load_line, "_PASSES", 2),
 ]
 
 
@@ -94,5 +93,5 @@ def test_what_a_leg_burns_by_plain_loops() -> None:
 
 def test_usual_ways_of_drinking_and_eating() -> None:
     usual = Load()
-    assert (usual.reserve_L, usual.sure, usual.eaten, usual.camp_water_L) == (0.5, 0.9, 0.7, 3.0)
+    assert (usual.reserve_L, usual.sure, usual.eaten, usual.camp_water_L) == (0.5, 0.7, 0.7, 3.0)
     assert (usual.bottles_L, usual.treatment, usual.camp) == (None, "none", None)

@@ -44,7 +44,7 @@ def test_against_a_grid(prior: float, ratio: list[float], slope: list[float], no
 
 
 def test_by_hand() -> None:
-    """Prior sd 0.12, one stretch with 0.09: weight 0.64, sd 0.072. Two of 0.12: two thirds of their mean, 0.12/sqrt 3."""
+    """Prior sd 0.12, one stretch with 0.09: weight 0.64, sd 0.072. Two of 0.12: two thirds of their mean."""
     one = pace_posterior(0.12, [0.1], [1.0], [0.09])
     assert (float(one.mean), float(one.sigma)) == pytest.approx((0.064, 0.072))
     two = pace_posterior(0.12, [0.3, 0.0], [1.0, 1.0], [0.12, 0.12])

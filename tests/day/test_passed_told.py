@@ -51,7 +51,10 @@ def test_a_way_in_the_name_counts() -> None:
     assert _told(("Gate", "06:30"))[0][0] == 0
 
 
-@pytest.mark.parametrize(("later_h", "time", "hour"), [(0.0, "05:10", 5 + 1 / 6), (16.0, "01:30", 25.5), (16.0, "23:00", 23.0), (-12.0, "21:30", -2.5)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("later_h", "time", "hour"),
+    [(0.0, "05:10", 5 + 1 / 6), (16.0, "01:30", 25.5), (16.0, "23:00", 23.0), (-12.0, "21:30", -2.5)],
+)
 def test_a_time_of_day_is_on_the_date_nearest_to_the_plan(later_h: float, time: str, hour: float) -> None:
     assert _told(("Foot", time), later_h=later_h)[0][1] == pytest.approx(hour)
 
@@ -87,7 +90,9 @@ def test_all_problems_at_once() -> None:
     assert [key for key, _ in _refused(("Fot", "9.10"), ("Top", "99:99"))] == ["--at", "--time", "--time"]
 
 
-@pytest.mark.parametrize(("at", "time", "key"), [([], [], "--at"), (["Foot"], [], "--time"), (["Foot"], ["09:00", "10:00"], "--at")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("at", "time", "key"), [([], [], "--at"), (["Foot"], [], "--time"), (["Foot"], ["09:00", "10:00"], "--at")]
+)
 def test_pairs(at: list[str], time: list[str], key: str) -> None:
     # The option that is short of one is named.
     with pytest.raises(InputError) as refused:

@@ -16,9 +16,9 @@ from handline.day.plan import PROBABILITIES
 from handline.day.planning import Simulated, simulate
 from handline.day.replanning import learn, replan
 from handline.day.setting import Setting, set_up
-from handline.day.simulation import Days, draw_days, walk
+from handline.day.simulation import RockClock, draw_days, walk
 from handline.day.today_typed import StormToday, rock_all_day
-from handline.day.turning import go_on
+from handline.day.turning import go_on, turn_at
 from handline.errors import InputError
 from tests.day.trips import STEADY, typed_trip
 
@@ -102,7 +102,7 @@ def learn_share(setting: Setting, simulated: Simulated, told: list[PassedAt]) ->
 
 def test_a_plan_without_spread_moves_by_the_clock_alone() -> None:
     """DIN 33466, no spread: an hour late at the foot is an hour late at home, whatever was walked."""
-    setting = set_up(typed_trip(days=20, party=STEADY, route='pace_model = "din_33466"', wait="0 min", limits=LIMITS))
+    setting = set_up(typed_trip(days=100, party=STEADY, route='pace_model = "din_33466"', wait="0 min", limits=LIMITS))
     plain = replace(setting.itinerary, size=1)
     simulated = simulate(replace(setting, itinerary=plain))
     setting = replace(setting, itinerary=plain)
@@ -121,10 +121,10 @@ def test_a_delay_is_a_later_arrival_everywhere_ahead() -> None:
 
 
 def test_latest_times_are_held_open_or_lost() -> None:
-    """At the foot at every tenth of an hour: each state follows from the share, and all three come about."""
+    """At the foot sooner and later: each state follows from the share, and all three come about."""
     setting, simulated = _trip(weather='storm_chance = "0 %"')
     seen = set()
-    for late_h in np.arange(-0.4, 2.4, 0.1):
+    for late_h in np.arange(-0.4, 2.4, 0.2):
         here = PassedAt(1, _middle(simulated, 1).clock_s + late_h * H)
         days = go_on(learn(setting, simulated, [here]).at).days
         for i, row in enumerate(replan(setting, simulated, [here]).ahead, start=2):
@@ -185,8 +185,8 @@ def test_a_way_that_does_not_come_back_is_not_turned() -> None:
 
 
 def test_with_no_limit_left_every_time_is_free() -> None:
-    setting, simulated = _trip(limits="home_before_dark = false")
-    found = replan(setting, simulated, [_middle(simulated, 5)])
+    setting, simulated = _trip(limits="home_before_dark = false\noff_line_before_storm = false")
+    found = replan(setting, simulated, [_middle(simulated, 1)])
     assert found.advice.sentence == "There is no limit left to miss."
     assert [chance.key for chance in found.chances] == ["all"]
     assert found.ahead[0].held == ""
@@ -262,4 +262,40 @@ def test_the_report_says_where_and_when() -> None:
     assert [chance.key for chance in found.chances] == ["off_line_before_storm", "home_by", "all"]
     kept = go_on(learn(setting, simulated, [_middle(simulated, 1), _middle(simulated, 2)]).at).kept["all"]
     assert found.chances[-1].error == pytest.approx(float(kept.std()) / np.sqrt(1000))
-    assert isinstance(simulated.days, Days)
+
+
+def test_the_courses_are_those_of_the_ways_on() -> None:
+    """Before the foot it may turn here or at the foot, at its foot only here; home by the quantiles of the days."""
+    setting, simulated = _trip()
+    left, foot = PassedAt(0, setting.trip.about.start_clock_s), _middle(simulated, 1)
+    assert [course.key for course in replan(setting, simulated, [left]).courses] == [
+        "go on",
+        "turn here",
+        "turn at the foot",
+    ]
+    found = replan(setting, simulated, [foot])
+    assert [(course.key, course.turn_at) for course in found.courses] == [("go on", ""), ("turn here", "Foot")]
+    at = learn(setting, simulated, [foot]).at
+    ways = (go_on(at), turn_at(at, 1, go_on(at)))
+    for course, way in zip(found.courses, ways, strict=True):
+        assert course.home_clock_s == pytest.approx(tuple(np.quantile(way.days.arrive_clock_s[-1], (0.1, 0.5, 0.9))))
+        assert course.share == pytest.approx(float(way.kept["all"].mean()))
+
+
+def test_a_storm_typed_has_its_chance_from_here_to_midnight() -> None:
+    setting, simulated = _trip()
+    here = PassedAt(1, 14 * H)
+    storm = learn(setting, simulated, [here], storm=StormToday(0.6)).at.storm
+    assert 1.0 - float(storm.none_between_share(14 * H, 24 * H)) == pytest.approx(0.6)
+
+
+def test_a_rock_typed_has_one_course_whatever_the_weather_had() -> None:
+    setting, _ = _trip(100)
+    courses = RockClock(0.0, np.array([[0] * 24, [1] * 24, [2] * 24], np.int8))
+    changing = replace(setting, itinerary=replace(setting.itinerary, rock=courses))
+    simulated = simulate(changing)
+    assert simulated.draws.member.max() == 2
+    at = learn(changing, simulated, [_middle(simulated, 1)], rock="dry").at
+    took = go_on(at).days.arrive_clock_s[1] - go_on(at).days.leave_clock_s[0]
+    dry_s = changing.itinerary.line_legs[1].passage_by_rock_s[0]  # type: ignore[union-attr]
+    assert took == pytest.approx(at.draws.movement_s[1] * dry_s)

@@ -139,7 +139,7 @@ def test_a_typed_rock_leaves_every_day_its_own_course_of_the_weather(tmp_path: P
 def test_the_sun_of_a_part_of_an_hour_counts_once(tmp_path: Path) -> None:
     """A skyline in the east lets the sun in some way through an hour: the beam is the mean of its minutes."""
     write_forecast(tmp_path, lambda hour: (10.0, 50.0, 2.0, 0.0, 0.0, 0.0, 0.0))
-    line = 'facing = "E"\nhorizon = [{ bearing = "0 deg", height = "17 deg" }]'
+    line = 'facing = "E"\nhorizon = [{ bearing = "0 deg", height = "14 deg" }]'
     slab = set_up(weather_trip(tmp_path, line=line)).slab
     assert slab is not None
     part = (slab.sun.shines_share > 0.2) & (slab.sun.shines_share < 0.8)

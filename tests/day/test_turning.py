@@ -11,7 +11,7 @@ from handline.day.limits import DayLimits
 from handline.day.setting import Setting, set_up
 from handline.day.simulation import Draws, Itinerary, draw_days
 from handline.day.turning import From, Here, foot_of_line, go_on, latest_to_go_on_s, turn_at
-from handline.weather.storms import StormHazard, storm_hazard
+from handline.weather.storms import storm_hazard
 from tests.day.trips import typed_trip
 from tests.referees.plain_day import plain_day
 
@@ -124,5 +124,4 @@ def test_without_limits_on_the_line_turning_at_its_foot_changes_only_the_time() 
     at = replace(_here(0, 7.0), limits=DayLimits(0.9, False, None, None, 30 * 3600.0), storm=storm_hazard(0.0))
     on = go_on(at)
     assert set(turn_at(at, 1, on).kept) == set(on.kept)
-    assert isinstance(at.storm, StormHazard)
     assert (turn_at(at, 1, on).days.arrive_clock_s[-1] < on.days.arrive_clock_s[-1]).all()

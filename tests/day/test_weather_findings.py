@@ -191,3 +191,11 @@ def test_the_moon_on_a_dark_walk(tmp_path: Path) -> None:
     assert lit.sky.moon_says.startswith("The moon is ")
     by_day = make_plan(weather_trip(tmp_path, start="09:00"))
     assert by_day.sky.moonlit_walking_s == (0.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(("wind_m_s", "level"), [(5.0, None), (9.0, "heed"), (16.0, "stop")])
+def test_wind_on_the_line_is_told_from_a_strong_breeze_on(tmp_path: Path, wind_m_s: float, level: str | None) -> None:
+    """The windy tenth of days is about half as much again as the forecast's mean: exp(1.28 x 0.3)."""
+    write_forecast(tmp_path, lambda hour: (*fair(hour)[:2], wind_m_s, *fair(hour)[3:]))
+    found = _found(make_plan(weather_trip(tmp_path)))
+    assert (found["wind"].level if "wind" in found else None) == level

@@ -29,7 +29,7 @@ def test_thirty_minutes_after_the_last_thunder() -> None:
 
 
 def test_the_words_say_both_thirties_and_what_the_rule_misses() -> None:
-    assert source(RULE_SOURCE).kind == "from memory"
+    assert source(RULE_SOURCE).title == "The 30-30 rule for lightning"
     assert "Thirty or fewer" in RULE_WORDS[0]
     assert "thirty minutes" in RULE_WORDS[1]
     assert "no thunder before it" in RULE_WORDS[2]

@@ -218,7 +218,7 @@ def length_spread(itinerary: Itinerary, days: int, seed: int, start_clock_s: flo
     """
     sets = draw_parts(itinerary, days, seed), draw_parts(itinerary, days, seed + _OTHER_DAYS)
     lengths = [_length_s(itinerary, parts, start_clock_s) for parts in sets]
-    variance = float(np.concatenate(lengths).var())
+    variance = float(np.mean([length_s.var() for length_s in lengths]))
     if variance <= 0.0:
         return LengthSpread(0.0, ())
     shares = list(_by_source(itinerary, sets, start_clock_s, variance))

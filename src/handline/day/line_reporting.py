@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from handline import __version__
 from handline.day import footing_findings, line_findings, open_findings
 from handline.day.cautions import CAUTIONS
 from handline.day.computed import LineComputed
+from handline.day.day_kept import DayOnLine, kept_day
 from handline.day.hands import hands_fail
 from handline.day.line_assumptions import line_assumptions
 from handline.day.line_passage import gloves_of, passage_of
@@ -16,12 +19,12 @@ from handline.day.line_setting import LineSetting, set_up_line
 from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, traces
 from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
+from handline.day.load_line import with_packs
 from handline.day.plan import LEVELS, Finding, Limit, TetherRow
-from handline.day.rock_kept import kept_rock
 from handline.day.tether_words import HOLDS_ITSELF
 from handline.line.audit import CASE_GRIPS, Outcome
 from handline.line.footing import bay_pulls
-from handline.line.friction import ROCKS, Rock
+from handline.line.friction import ROCKS
 from handline.line.geometry import DOWN, UP, WAYS
 from handline.line.grip import GLOVES
 from handline.line.limits import LIMITS
@@ -100,17 +103,21 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
 
 
 def _set_up(asked: Trip, what_if: WhatIf) -> LineSetting:
-    """The line alone; where the weather makes its rock, the day has said when the party is there, or says so now."""
+    """The line alone where rock and packs are typed; else the day has said how they come to be, or says so now."""
     setting, weather = set_up_line(asked), asked.weather
-    if weather.rock is not None or (weather.forecast is None and not weather.months):
+    weather_makes_rock = weather.rock is None and (weather.forecast is not None or bool(weather.months))
+    if not weather_makes_rock and not asked.gear.items:
         return setting
 
-    def look() -> Rock:
+    def look() -> DayOnLine:
         from handline.day.setting import set_up
 
-        return set_up(asked).rock
+        day = set_up(asked)
+        return DayOnLine(day.rock.name, day.trip.party.packs_kg if asked.gear.items else ())
 
-    return replace(setting, rock=kept_rock(setting.inputs_sha256, repr(what_if), look))
+    day = kept_day(setting.inputs_sha256, repr(what_if), look)
+    trip = with_packs(asked, np.array(day.pack_kg)) if day.pack_kg else asked
+    return replace(setting, trip=trip, body_mass_kg=trip.party.loaded_kg, rock=ROCKS[day.rock])
 
 
 def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> LineSetting:

@@ -10,7 +10,6 @@ from typing import Any
 
 from handline.day.file_checks import subject_problems
 from handline.day.line_geometry import set_line
-from handline.day.load_line import with_line_packs
 from handline.day.route_setting import set_route
 from handline.day.tether_setting import set_tethers
 from handline.day.walking_setting import ground_problems
@@ -29,7 +28,8 @@ from handline.trip.problems import written_key
 class LineSetting:
     """What a slip is computed from. ``guessed`` has the keys the file left open and a guess now fills.
 
-    Where the file has a gear list, the packs in ``trip`` are those on the line, as if they had been typed.
+    Where the file has a gear list, the day says what the packs come to at the foot of the line: then they stand in
+    ``trip`` as if they had been typed. Until then its packs are not to be used.
     """
 
     trip: Trip
@@ -76,7 +76,6 @@ def set_up_line(trip: Trip, also: Sequence[Problem] = ()) -> LineSetting:
         guessed.add("anchors")
     line = set_line(trip, route, state, guessed)
     tethers = set_tethers(trip)
-    trip = with_line_packs(trip, route, line, tethers[trip.tethers.chosen])
     return LineSetting(
         trip=trip,
         route=route,

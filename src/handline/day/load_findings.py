@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handline.day.computed import LoadComputed, LoadRule
+from handline.day.load_planning import treating_devices
 from handline.day.load_subject import DROP_L
 from handline.day.plan import Finding
 from handline.day.plan_load import MemberLoad, WaterStop
 from handline.quantity import show_duration, show_pack, show_share, show_temperature, show_water
+from handline.route.counted import counted
 from handline.sources import source
 from handline.walking.drinking import KG_PER_L, MOST_LOSS_SHARE, OVERDRINKING
 from handline.walking.packs import MARKS
@@ -122,11 +124,12 @@ def _treating(c: LoadComputed) -> Iterator[Finding]:
     for stop in treated:
         stop_s = waypoints[stop.name].stop_s
         if stop.treat_hands_s > stop_s + TREATING_DIFFERS_S:
+            devices = counted(treating_devices(c.setting.trip), "device")
             yield Finding(
                 "heed",
                 f"treating:{stop.name}:{stop.way}",
                 f"Treating {show_water(stop.treat_L, units)} at {stop.name} on the way {stop.way} takes "
-                f"{show_duration(stop.treat_hands_s)} with one device; you stop {show_duration(stop_s)} there.",
+                f"{show_duration(stop.treat_hands_s)} with {devices}; you stop {show_duration(stop_s)} there.",
                 "The time beyond the stop is not in the plan: take more devices, or type a longer stop.",
                 source("treatment_memory").words,
             )

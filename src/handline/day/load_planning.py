@@ -13,6 +13,8 @@ from handline.day.load_words import notes, person_words, settling_of
 from handline.day.plan_load import DryStretch, GearShown, LegEffort, LoadPlan, MemberLoad, Triple, WaterStop
 from handline.day.setting import Setting
 from handline.day.walking_setting import set_pace
+from handline.trip.load_model import GearItem
+from handline.trip.model import Trip
 from handline.walking.drinking import OVERDRINKING, loss_of_body
 from handline.walking.packs import MARKS, Packs
 from handline.walking.spread import Spread
@@ -195,6 +197,15 @@ def _carriers(packs: Packs, name: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def treating_devices(trip: Trip) -> int:
+    """How many can treat water at one time: what the gear list has for it, one where it does not tell."""
+    return max(1, sum(item.count if item.shared else item.count * trip.party.size for item in _treating_gear(trip)))
+
+
+def _treating_gear(trip: Trip) -> list[GearItem]:
+    return [item for item in trip.gear.items if item.use == "water treatment" and item.who is None]
+
+
 # --- water and effort ----------------------------------------------------------------------------------------------
 
 
@@ -209,7 +220,7 @@ def _stop(setting: Setting, subject: LoadSubject, carried: Carried, needy: int, 
         refill_L=float(water.refill_L[needy, i]),
         leave_L=float(water.leave_L[needy, i]),
         treat_L=float(water.treat_L[:, i].sum()),
-        treat_hands_s=float(water.hands_s[i]),
+        treat_hands_s=float(water.hands_s[i]) / treating_devices(setting.trip),
         treat_wait_s=float(water.wait_s[i]),
     )
 

@@ -165,4 +165,6 @@ def _assumptions(setting: Setting) -> Iterator[Assumption]:
     way = TREATMENTS[load.treatment]
     yield Assumption("Treating water", way.words, source(way.source).words, "load.treatment")
     if setting.trip.gear.items:
-        yield Assumption("Pack on the line", "from above", source("our_line_packs").words, "gear.items")
+        yield Assumption(
+            "Pack on the line", "as planned on the way to its foot", source("our_line_packs").words, "gear.items"
+        )

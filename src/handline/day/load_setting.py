@@ -26,6 +26,8 @@ from handline.walking.water_plan import WaterPlan, plan_water
 SETTLED_KG = 0.010
 """A change of every load on every leg that is small enough. [our_settling]"""
 MOST_STEPS = 25
+# Nobody carries this. A loop that comes to it has not settled, and is not followed any further.
+BEYOND_ALL_KG = 200.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -195,9 +197,12 @@ def settled_packs(
     subject = set_load(trip, route, weather, camp)
 
     def step(load_kg: Floats) -> Floats:
-        return loads_of(subject, carry(subject, _day_of(trip, route, itinerary, load_kg, camp), load_kg))
+        loads_kg = loads_of(subject, carry(subject, _day_of(trip, route, itinerary, load_kg, camp), load_kg))
+        return np.minimum(loads_kg, BEYOND_ALL_KG)
 
     found = settle(step, _start_kg(subject), SETTLED_KG, MOST_STEPS)
+    if (found.values >= BEYOND_ALL_KG).any():
+        found = replace(found, settled=False, words="packs come out heavier than anybody carries: the day is too long")
     load_kg = found.values if found.settled else np.maximum(found.values, step(found.values))
     return SettledPacks(load_kg, found)
 

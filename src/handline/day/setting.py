@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import timedelta
 
 import numpy as np
@@ -10,6 +10,7 @@ import numpy as np
 from handline.day.itinerary_setting import line_legs_of, set_itinerary, set_waits
 from handline.day.limits import DayLimits
 from handline.day.line_setting import LineSetting, set_up_line
+from handline.day.load_line import line_packs_kg, with_packs
 from handline.day.load_setting import SettledPacks, settled_packs
 from handline.day.rock_setting import SlabWeather, judged_by, rock_clock, rock_met, set_slab
 from handline.day.simulation import Itinerary, draw_days, walk
@@ -87,11 +88,15 @@ def set_up(trip: Trip) -> Setting:
     itinerary = set_itinerary(trip, route, pace, line_legs, nights, rock)
     packs = settled_packs(trip, route, weather, itinerary)
     if packs.load_kg is not None:
+        # On the line hands rest by the packs at its foot. That moves the hours by minutes, and packs by less than they
+        # are settled to.
+        trip = with_packs(trip, line_packs_kg(route, packs.load_kg))
+        line_legs = line_legs_of(trip, route, base.line, base.chosen, waits)
         pace = set_pace(trip, route, packs.load_kg)
         itinerary = set_itinerary(trip, route, pace, line_legs, nights, rock)
+    base = replace(base, trip=trip, body_mass_kg=trip.party.loaded_kg, guessed=base.guessed | guessed)
     return Setting(
-        **{part.name: getattr(base, part.name) for part in fields(base) if part.name not in ("guessed", "rock")},
-        guessed=base.guessed | guessed,
+        **{part.name: getattr(base, part.name) for part in fields(base) if part.name != "rock"},
         rock=base.rock if slab is None else ROCKS[_judged_by(trip, itinerary)],
         walkers=walkers(trip.party, packs.load_kg),
         pace=pace,

@@ -12,7 +12,7 @@ from handline.day.plan_weather import WeatherThere
 from handline.day.rock_setting import COUNTS_FROM_SHARE
 from handline.day.sky_setting import terrain_unread
 from handline.day.weather_setting import OLD_FORECAST_S
-from handline.quantity import say_clock, show_duration, show_share, show_temperature
+from handline.quantity import Units, say_clock, show_duration, show_share, show_speed, show_temperature
 from handline.sources import source
 from handline.weather.categories import FROSTBITE, HEAT, Scale
 from handline.weather.index_registry import INDICES
@@ -26,6 +26,8 @@ STORM_STOPS_FROM, STORM_COUNTS_FROM = 0.10, 0.02
 ICE_COUNTS_FROM = 0.02
 # So many hours on end of dry rock are worth waiting for: up the line and down again. [practice_weather_findings]
 DRY_HOURS, DRY_FROM_SHARE = 3, 0.9
+# Where a strong breeze and a gale begin on Beaufort's scale. [beaufort_memory]
+STRONG_BREEZE_M_S, GALE_M_S = 10.8, 17.2
 # On most days it is warmest between these hours. [practice_weather_findings]
 WARMEST_FROM_S, WARMEST_TO_S = 10 * 3600.0, 19 * 3600.0
 # The step of a scale from which a finding is due, and the one from which the day is not to be gone like this.
@@ -111,6 +113,28 @@ def _felt(c: Computed) -> Iterator[Finding]:
         )
 
 
+def _wind(c: Computed) -> Iterator[Finding]:
+    """Wind on the line and at the top, at the windy tenth of days, on Beaufort's scale."""
+    high = [there for there in c.weather.there if there.elevation_m >= c.setting.sky[0].elevation_m]
+    worst = max(high, key=lambda there: np.nan_to_num(there.wind_m_s[2]), default=None)
+    if worst is None or not worst.wind_m_s[2] >= STRONG_BREEZE_M_S:
+        return
+    gale = worst.wind_m_s[2] >= GALE_M_S
+    yield Finding(
+        "stop" if gale else "heed",
+        "wind",
+        f"Wind at {worst.name} about {say_clock(worst.clock_s[1])}: up to {show_speed(worst.wind_m_s[2], _units(c))} "
+        "on nine days in ten, "
+        + ("a gale, in which walking is hard and no hand is free." if gale else "and gusts and ridges make it more."),
+        "A mean over minutes, as the forecast or the months have it.",
+        source("beaufort_memory").words,
+    )
+
+
+def _units(c: Computed) -> Units:
+    return c.setting.trip.about.units
+
+
 def _rank(scale: Scale, there: WeatherThere) -> int:
     words = [step.words for step in scale.steps]
     return -1 if there.felt is None else words.index(there.felt.says)
@@ -175,6 +199,7 @@ RULES: tuple[Rule, ...] = (
     _rock_guessed,
     _storm_on_the_line,
     _felt,
+    _wind,
     _forecast,
     _forecast_clock,
     _horizon,

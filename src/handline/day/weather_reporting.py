@@ -12,8 +12,8 @@ from handline.trip.model import Trip
 
 # Findings of a plan that are about sky, weather and rock; a name that ends in an underscore begins several.
 _ABOUT = (
-    "slab_", "rock_", "storm_", "cold", "heat", "weather_", "forecast_", "terrain_", "lightning", "dark_", "no_light",
-    "clock_change", "zone_far", "timezone_",
+    "slab_", "rock_", "storm_", "cold", "heat", "weather_", "forecast_", "wind", "terrain_", "lightning", "dark_",
+    "no_light", "clock_change", "zone_far", "timezone_",
 )  # fmt: skip
 
 

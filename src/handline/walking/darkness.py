@@ -7,9 +7,6 @@ import numpy.typing as npt
 
 from handline.walking.grade_models import FloatArray
 
-# Before the first edge and after the last the line goes on straight; 30 years of it are more than any clock here.
-_FAR_S = 1e9
-
 
 def arrive_clock_s(
     depart_clock_s: npt.ArrayLike, work_s: npt.ArrayLike, dark_spans: npt.ArrayLike, dark_factor: float
@@ -57,11 +54,10 @@ def arrive_clock_s(
 
 
 def _follow(x: FloatArray, edges_x: FloatArray, edges_y: FloatArray, slope: FloatArray) -> FloatArray:
-    """The broken line through the edges at ``x``; ``slope`` has one more entry than there are edges."""
-    ends = np.array([-_FAR_S, _FAR_S])
-    knots_x = np.concatenate(([edges_x[0] + ends[0]], edges_x, [edges_x[-1] + ends[1]]))
-    knots_y = np.concatenate(([edges_y[0] + slope[0] * ends[0]], edges_y, [edges_y[-1] + slope[-1] * ends[1]]))
-    return np.interp(x, knots_x, knots_y)
+    """The broken line through the edges at ``x``, going on straight at both ends; ``slope`` has one more entry."""
+    inside = np.interp(x, edges_x, edges_y)
+    before, after = np.minimum(x - edges_x[0], 0.0), np.maximum(x - edges_x[-1], 0.0)
+    return inside + slope[0] * before + slope[-1] * after
 
 
 def _edges(dark_spans: npt.ArrayLike) -> FloatArray:
