@@ -179,9 +179,9 @@ def forecast_file_page() -> str:
 
     parts = [
         "# The forecast file\n",
-        "CSV in UTF-8: commas between columns, points in decimals, one row for each time and place. A time has its offset "
-        '("2027-07-17T06:00-06:00", or Z for UTC); without one it is local time of the trip. Steps of up to six hours are '
-        "read. Lines that begin with # come first: `# issued: 2027-07-16T18:00-06:00` says when the forecast was made, "
+        "CSV in UTF-8: commas between columns, points in decimals, one row for each time and place. A time has its "
+        'offset ("2027-07-17T06:00-06:00", or Z for UTC); without one it is local time of the trip. Steps of up to six '
+        "hours are read. Lines that begin with # come first: `# issued: 2027-07-16T18:00-06:00` says when it was made, "
         "`# source: ...` who made it. What the file leaves out is taken on the careful side, and the plan says so.\n",
         columns_doc(),
         "`handline weather TRIP --download` writes such a file from an open forecast service.\n",

@@ -30,6 +30,7 @@ from handline.day.plan import (
 )
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
+from tests.brief.sample_chances import sample_chances
 from tests.brief.sample_load import sample_way
 from tests.brief.sample_weather import sample_light, sample_sky, sample_storm, sample_weather
 
@@ -268,6 +269,7 @@ def sample_plan() -> Plan:
                             "climb counted with a dead band of 5 m; the raw sum is 28 % larger")),
         legs=_legs(timetable),
         timetable=timetable,
+        turned=sample_chances(),
         light=sample_light(),
         sky=sample_sky(),
         weather=sample_weather(),

@@ -6,6 +6,7 @@ import json
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -397,3 +398,10 @@ def test_bays_and_hands_cover_the_line() -> None:
     assert np.isclose(report.line.bays[-1].end_m, report.line.length_m)
     worn = [glove.title for glove in report.gloves if glove.worn == ("up", "down")]
     assert worn == ["leather gloves"]
+
+
+def test_the_screen_s_report_leaves_out_only_what_the_page_shows() -> None:
+    whole, short = line_report(tamsin_trip()), line_report(tamsin_trip(), whole=False)
+    assert all(tether.by_rock for tether in whole.line.tethers)
+    bare = [replace(tether, by_rock=()) for tether in whole.line.tethers]
+    assert result_json(short) == result_json(replace(whole, line=replace(whole.line, tethers=tuple(bare))))

@@ -34,8 +34,8 @@ def _courses(on: float, here: float | None = None, foot: float | None = None) ->
         (_courses(0.90, 1.0), Decide("Top", 11 * H, 0.9), "turn_by"),
         (_courses(0.89, 1.0, 0.95), FOOT, "turn_by"),
         (_courses(0.89, 1.0, 0.89), FOOT, "turn_now"),
-        (_courses(0.89, 1.0, 0.95), NO_TIME, "turn_now"),
-        (_courses(0.89, 1.0, 0.95), Decide("Foot", 10 * H, 0.0), "turn_now"),
+        (_courses(0.89, 1.0, 0.95), NO_TIME, "turn_by"),
+        (_courses(0.89, 1.0, 0.95), Decide("Foot", 10 * H, 0.09), "turn_by"),
         (_courses(0.89, 0.91), Decide("Top", 11 * H, 0.4), "turn_now"),
         (_courses(0.0, 0.0), NO_TIME, "turn_now"),
         (_courses(0.5, 0.4, 0.3), NO_TIME, "go_on"),
@@ -119,3 +119,12 @@ def test_limits_in_words() -> None:
     assert words["home_by"] == "Home by 02:00 the day after"
     assert words["all"] == "All of these on one day"
     assert limit_words(DayLimits(0.9, False, None, None, None), ["all"])["all"] == "No limit is left"
+
+
+def test_a_time_that_is_hardly_ever_met_is_not_decided_at() -> None:
+    """Turning at the foot keeps the limits, and it is there in time to go on one day in eleven: it turns there."""
+    few, some = (
+        advise(_courses(0.5, 1.0, 0.95), 0.9, Decide("Foot", 10 * H, share), any_left=True) for share in (0.09, 0.1)
+    )
+    assert few.headline == "Go on only as far as Foot, and turn there"
+    assert some.headline.startswith("Go on, turn at Foot by")

@@ -57,7 +57,7 @@ def test_there_and_back_by_hand() -> None:
     assert plan.hands_s == pytest.approx([0, 276, 0, 0, 0, 84, 0], abs=1e-9)
     assert float(plan.start_L[0]) == pytest.approx(1.5, abs=1e-12)
     assert (plan.longest.first, plan.longest.last) == (1, 5)
-    assert plan.longest.words == "Lower spring to Lower spring"
+    assert plan.longest.words == "Lower spring by Summit and back"
     assert plan.longest.duration_s == pytest.approx(4.3 * HOUR_S)
     assert [(one.flag, one.station) for one in plan.findings] == [("dry_source", 2), ("dry_source", 4)]
     assert bool(np.all(plan.missed_L == 0.0))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from handline.brief import pace_words, words
 from handline.brief.bundle import bundle
+from handline.brief.chance_words import chances_shown
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
 from handline.brief.still_page import part
@@ -53,6 +54,7 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         hardest=_hardest_bays(plan.line),
         leave_by=_latest_or_why(plan.timetable[0], plan.decision.leave_by_clock_s, "no start meets the limits"),
         turns=_turns(plan),
+        hang_on=chances_shown(plan.turned),
         told=weather_shown(plan),
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,

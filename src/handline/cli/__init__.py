@@ -16,6 +16,7 @@ COMMANDS = {
     "new": "Write a starter trip file to fill in.",
     "check": "Say everything that is wrong with a trip file.",
     "plan": "Plan a trip: findings on screen, the brief on disk.",
+    "replan": "During the day: we passed here at this time, what now?",
     "line": "What every way of attaching does on the line.",
     "load": "Packs, water and food: one push against a night out.",
     "crowd": "Waiting and time on the line, by when you arrive.",

@@ -56,7 +56,7 @@ def command(
 
         trip = in_units(read_trip(trip_file, subject_problems), units)
         told("Slipping on the line", 0.0)
-        report = line_report(trip, WhatIf(state, rock, mass, tether, reach))
+        report = line_report(trip, WhatIf(state, rock, mass, tether, reach), whole=as_json or folder is not None)
         written: Path | None = None
         if folder is not None:
             told("Writing the page", 0.0)

@@ -84,6 +84,7 @@ def _answers(plan: Plan) -> Table:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
         spread = f"{show_share(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
+    table.add_row("", Text(plan.turned.starts.says))
     return table
 
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from handline.day.plan import BayPull, Chance, Finding, TetherRow
-from handline.day.plan_load import LoadPlan
-from handline.day.plan_weather import WeatherPlan
 
 if TYPE_CHECKING:
     from handline.day.line_setting import LineSetting
+    from handline.day.plan_load import LoadPlan
+    from handline.day.plan_weather import WeatherPlan
     from handline.day.setting import Setting
 
 

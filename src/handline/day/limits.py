@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handline.day.simulation import Days, Draws, Floats, Itinerary, walk
+from handline.quantity import say_clock
 from handline.weather.storms import StormHazard
 
 
@@ -30,6 +31,16 @@ class DayLimits:
     def on_the_way_home(self) -> bool:
         """Whether a limit is left once the party is off the line."""
         return self.dark_clock_s is not None or self.home_by_clock_s is not None
+
+
+def limit_sentences(limits: DayLimits) -> Mapping[str, str]:
+    """A sentence for each limit by its key, set or not."""
+    return {
+        "off_line_before_storm": "Off the line before a storm begins",
+        "off_line_by": f"Off the line by {say_clock(limits.off_line_by_clock_s or 0.0)}",
+        "home_before_dark": "Home before the end of twilight",
+        "home_by": f"Home by {say_clock(limits.home_by_clock_s or 0.0)}",
+    }
 
 
 def kept_share(

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from handline.day.computed import LineComputed, LineRule
-from handline.day.gear_check import gear_of_line
+from handline.day.gear_line import gear_of_line
 from handline.day.plan import Finding, Level, Outcome
 from handline.day.tether_words import goes_on, main_case
 from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD

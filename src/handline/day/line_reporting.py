@@ -39,7 +39,7 @@ from handline.trip.model import Trip
 TETHER_FINDINGS = ("tether", "brake_only", "hitch_cord")
 
 
-def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
+def line_report(trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True) -> LineReport:
     """Everything about the line of a trip.
 
     Parameters
@@ -48,6 +48,9 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
         As read from its file.
     what_if : WhatIf
         What is asked for in place of what the file says.
+    whole : bool
+        With the chances on every state of the rock, which only the page and the JSON show, and which take a while; else
+        ``by_rock`` is empty.
 
     Returns
     -------
@@ -65,7 +68,7 @@ def line_report(trip: Trip, what_if: WhatIf | None = None) -> LineReport:
     asked, changed = with_changes(trip, asked_for)
     setting = _as_asked(trip, _set_up(asked, asked_for), changed)
     drawn = draw_line(setting)
-    shown = _line(setting, drawn)
+    shown = _line(setting, drawn, whole)
     found = _findings(setting, shown)
     traced = traces(setting, drawn)
     chosen = shown.tethers[0]
@@ -139,7 +142,7 @@ def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> 
     )
 
 
-def _line(setting: LineSetting, drawn: LineDrawn) -> LineShown:
+def _line(setting: LineSetting, drawn: LineDrawn, whole: bool) -> LineShown:
     line, trip = setting.line, setting.trip
     return LineShown(
         name=trip.line.name,
@@ -157,7 +160,7 @@ def _line(setting: LineSetting, drawn: LineDrawn) -> LineShown:
         stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
         stance_m=line.stance_m,
         bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, UP), gloves_of(trip, DOWN)),
-        tethers=tethers_shown(setting, drawn),
+        tethers=tethers_shown(setting, drawn, whole),
     )
 
 

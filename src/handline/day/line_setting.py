@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from handline.day.file_checks import subject_problems
+from handline.day.ground_parts import ground_problems
 from handline.day.line_geometry import set_line
 from handline.day.route_setting import set_route
 from handline.day.tether_setting import set_tethers
-from handline.day.walking_setting import ground_problems
 from handline.errors import InputError, Problem, TripError
 from handline.line.friction import ROCKS, Rock
 from handline.line.geometry import LOWERED, RAISED, Line

@@ -86,15 +86,16 @@ def traces(setting: LineSetting, drawn: LineDrawn) -> tuple[SlipTrace, ...]:
     return tuple(rows)
 
 
-def tethers_shown(setting: LineSetting, drawn: LineDrawn) -> tuple[TetherShown, ...]:
-    """Every way of attaching, the chosen one first."""
+def tethers_shown(setting: LineSetting, drawn: LineDrawn, whole: bool) -> tuple[TetherShown, ...]:
+    """Every way of attaching, the chosen one first; ``whole`` with its chances on every state of the rock."""
+    rocks = tuple(ROCKS.values()) if whole else ()
     rests_s = {
         (state, way): rests_of_s(setting.trip, in_state(setting.line, state), setting.rock, way)
         for state in STATES
         for way in WAYS
     }
     return tuple(
-        _shown(setting, drawn, tether, number, _changes(setting, tether, rests_s))
+        _shown(setting, drawn, tether, number, _changes(setting, tether, rests_s), rocks)
         for number, tether in enumerate(_chosen_first(setting), 1)
     )
 
@@ -111,7 +112,12 @@ def _mass_range_kg(setting: LineSetting) -> tuple[float, float]:
 
 
 def _shown(
-    setting: LineSetting, drawn: LineDrawn, tether: Tether, number: int, changes: tuple[Changes, ...]
+    setting: LineSetting,
+    drawn: LineDrawn,
+    tether: Tether,
+    number: int,
+    changes: tuple[Changes, ...],
+    rocks: tuple[Rock, ...],
 ) -> TetherShown:
     trip, outcomes = setting.trip, drawn.outcomes[tether.name]
     units, limit_N, main = trip.about.units, trip.limits.body_force_N, drawn.main(tether.name)
@@ -147,9 +153,7 @@ def _shown(
         ),
         outcomes=outcomes,
         today=tuple(_today(case, ends, limit_N) for case, ends in drawn.ends[tether.name].items()),
-        by_rock=tuple(
-            _case_chances(chances) for rock in ROCKS.values() for chances in _by_case(setting, drawn, tether, rock)
-        ),
+        by_rock=tuple(_case_chances(chances) for rock in rocks for chances in _by_case(setting, drawn, tether, rock)),
         changes=changes,
         stop_load=_stop_load(setting, main),
         hitch=hitch_facts(tether, setting.line, setting.rock, setting.body_mass_kg),

@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from handline.day.load_subject import Floats
 from handline.route.route import Route
 from handline.trip.model import Trip
+
+Floats = NDArray[np.float64]
 
 
 def line_packs_kg(route: Route, load_kg: Floats) -> Floats:

@@ -10,6 +10,7 @@ from handline import __version__
 from handline.day import gear_check, load_findings
 from handline.day.cautions import CAUTIONS
 from handline.day.computed import LoadComputed
+from handline.day.gear_line import gear_of_line
 from handline.day.line_planning import plan_line
 from handline.day.load_heat import CAREFUL_QUANTILE, WARM_DAY_C
 from handline.day.load_planning import plan_load, plan_night
@@ -98,7 +99,7 @@ def _findings(setting: Setting, push: LoadPlan, night: LoadPlan | None) -> tuple
         load=push,
     )
     found = [finding for rule in (*load_findings.RULES, *gear_check.RULES) for finding in rule(computed)]
-    found += list(gear_check.gear_of_line(computed))
+    found += list(gear_of_line(computed))
     if night is not None:
         found += [*_night_gear(setting), *_night_water(setting, night)]
     return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))

@@ -7,13 +7,16 @@ Chances and shares lie from 0 to 1. Everything else is SI with its unit in the n
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from handline.day.plan_load import LoadPlan
-from handline.day.plan_weather import SkyPlan, WeatherPlan
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
 from handline.quantity import Units
+
+if TYPE_CHECKING:
+    from handline.day.plan_chances import ChancePlan
+    from handline.day.plan_load import LoadPlan
+    from handline.day.plan_weather import SkyPlan, WeatherPlan
 
 Level = Literal["stop", "heed", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "heed", "note")
@@ -324,6 +327,7 @@ class Plan:
     route: RouteSummary
     legs: tuple[LegTime, ...]
     timetable: tuple[Passing, ...]
+    turned: ChancePlan
     light: Light
     sky: SkyPlan
     weather: WeatherPlan

@@ -10,12 +10,13 @@ import numpy as np
 from handline import __version__
 from handline.day.assumptions import assumptions
 from handline.day.cautions import CAUTIONS
+from handline.day.chance_planning import plan_chances
 from handline.day.computed import Computed
 from handline.day.decision import decide
 from handline.day.findings import findings
 from handline.day.latest import latest_passing_s
 from handline.day.light_planning import light_of, storm_above_share, storm_of
-from handline.day.limits import kept_share
+from handline.day.limits import kept_share, limit_sentences
 from handline.day.line_planning import plan_line
 from handline.day.load_planning import plan_load
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
@@ -34,7 +35,6 @@ from handline.day.setting import Setting, set_up
 from handline.day.simulation import Days, Draws, Floats, dark_movement_s, draw_days, walk
 from handline.day.told import Told
 from handline.day.weather_planning import plan_sky, plan_weather
-from handline.quantity import show_clock
 from handline.sources import source
 from handline.trip.model import Trip
 from handline.walking.registry import PACE_MODELS
@@ -112,6 +112,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         route=_route_summary(setting),
         legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
+        turned=plan_chances(setting, simulated.draws, simulated.days),
         light=light_of(setting, simulated.dark_s),
         sky=plan_sky(setting, simulated.days),
         weather=weather,
@@ -167,10 +168,7 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
 def _chances(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]:
     limits = setting.limits
     sentences = {
-        "off_line_before_storm": "Off the line before a storm begins",
-        "off_line_by": f"Off the line by {show_clock(limits.off_line_by_clock_s or 0.0)}",
-        "home_before_dark": "Home before the end of twilight",
-        "home_by": f"Home by {show_clock(limits.home_by_clock_s or 0.0)}",
+        **limit_sentences(limits),
         "all": "All of these on one day" if len(kept) > 1 else "No limit was set",
     }
     return tuple(

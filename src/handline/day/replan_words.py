@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.day.limits import DayLimits
+from handline.day.limits import DayLimits, limit_sentences
 from handline.day.pace_posterior import PacePosterior
 from handline.day.replan_report import Advice, Course, StretchSeen
 from handline.quantity import say_clock, show_share
@@ -15,13 +15,12 @@ from handline.quantity import say_clock, show_share
 
 def limit_words(limits: DayLimits, kept: Sequence[str]) -> Mapping[str, str]:
     """A sentence for each limit by its key."""
-    return {
-        "off_line_before_storm": "Off the line before a storm begins",
-        "off_line_by": f"Off the line by {say_clock(limits.off_line_by_clock_s or 0.0)}",
-        "home_before_dark": "Home before the end of twilight",
-        "home_by": f"Home by {say_clock(limits.home_by_clock_s or 0.0)}",
-        "all": "All of these on one day" if len(kept) > 1 else "No limit is left",
-    }
+    return {**limit_sentences(limits), "all": "All of these on one day" if len(kept) > 1 else "No limit is left"}
+
+
+# A place that the party reaches in time on fewer days than this is no place to decide at: it will turn there.
+# Common practice, no source.
+IN_TIME_SHARE = 0.10
 
 
 @dataclass(frozen=True)
@@ -47,8 +46,8 @@ def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left
     1. With no limit left, or no way to turn, the party goes on.
     2. Where going on meets the limits often enough, it goes on, and holds the time at the next place to decide against
        the latest one there.
-    3. Where it does not, but turning at the foot of the line does, and arriving there in time to go on is possible, it
-       goes on to the foot and decides there.
+    3. Where it does not, but turning at the foot of the line does, it goes on to the foot: to decide there where it may
+       well be there in time to go on, and else to turn there.
     4. Else it turns now, if turning keeps the limits oftener, or as often and brings it home sooner.
 
     Parameters
@@ -67,9 +66,12 @@ def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left
     going_on = f"Going on, {_kept(on)}; you asked for {show_share(wanted)}."
     if here is None:
         return Advice("go_on", "Go on", going_on)
-    foot_does = foot is not None and foot.share >= wanted and decide.there_by_share > 0.0
-    if decide.has_time and (on.share >= wanted or foot_does):
+    foot_does = foot is not None and foot.share >= wanted
+    in_time = decide.has_time and decide.there_by_share >= IN_TIME_SHARE
+    if in_time and (on.share >= wanted or foot_does):
         return _turn_by(going_on, foot if on.share < wanted else None, decide)
+    if on.share < wanted and foot is not None and foot_does:
+        return _only_to_foot(going_on, foot)
     if on.share >= wanted:
         return Advice("go_on", "Go on", going_on)
     if (here.share, -here.home_clock_s[1]) > (on.share, -on.home_clock_s[1]):
@@ -85,6 +87,11 @@ def _turn_by(going_on: str, better: Course | None, decide: Decide) -> Advice:
         " if you are not there by then, turn round."
     )
     return Advice("turn_by", f"Go on, turn at {decide.place} by {by}", sentence, decide.place, decide.by_clock_s)
+
+
+def _only_to_foot(going_on: str, foot: Course) -> Advice:
+    sentence = f"{going_on} Going only as far as {foot.turn_at}, {_kept(foot)}, and you are {_home(foot)}."
+    return Advice("turn_by", f"Go on only as far as {foot.turn_at}, and turn there", sentence, foot.turn_at)
 
 
 def _turn_now(going_on: str, here: Course, foot: Course | None, wanted: float) -> Advice:

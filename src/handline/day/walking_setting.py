@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from handline.errors import Problem
+from handline.day.ground_parts import between_m
 from handline.route.route import Route
 from handline.trip.model import Trip
 from handline.trip.pace_model import Pace
@@ -107,7 +107,7 @@ def _own(pace: Pace | None, party: Party) -> OwnPace | None:
 
 def leg_grounds(trip: Trip, route: Route) -> tuple[LegGround, ...]:
     """The legs of a route as ground to walk on. Legs of the fixed line are not walked, and have no segments."""
-    parts = [(*_between(route, part.start, part.end), part) for part in trip.route.ground]
+    parts = [(*between_m(route, part.start, part.end), part) for part in trip.route.ground]
     grounds = []
     for leg in route.legs:
         keep = slice(0, 0) if leg.is_line else slice(None)
@@ -130,27 +130,6 @@ def leg_grounds(trip: Trip, route: Route) -> tuple[LegGround, ...]:
             )
         )
     return tuple(grounds)
-
-
-def ground_problems(trip: Trip, route: Route) -> list[Problem]:
-    """Parts of the ground that begin and end at one spot of the way."""
-    return [
-        Problem(
-            "this part of the ground has no length",
-            read=f"{part.start} to {part.end}",
-            allowed="two places apart on the way",
-            key=f"route.ground[{i}].to",
-        )
-        for i, part in enumerate(trip.route.ground)
-        if np.ptp(_between(route, part.start, part.end)) == 0.0
-    ]
-
-
-def _between(route: Route, start: str, end: str) -> tuple[float, float]:
-    """Where two places lie along the way, the nearer first [m]."""
-    at_m = {place.name: place.at_m for place in reversed(route.places)}
-    low_m, high_m = sorted((at_m[start], at_m[end]))
-    return low_m, high_m
 
 
 def _one_way_m(route: Route, out_and_back: bool, along_m: np.ndarray) -> np.ndarray:

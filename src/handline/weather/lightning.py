@@ -41,5 +41,5 @@ def storm_is_near(flash_to_thunder_s: npt.ArrayLike) -> npt.NDArray[np.bool_]:
 
 
 def wait_ends_clock_s(last_thunder_clock_s: npt.ArrayLike) -> FloatArray:
-    """When thirty minutes have passed since the last thunder [s, the same clock], same shape. Sources: lightning_30_30."""
+    """When thirty minutes have passed since the last thunder [s, the same clock]. Sources: lightning_30_30."""
     return np.asarray(last_thunder_clock_s, float) + WAIT_AFTER_THUNDER_S

@@ -7,6 +7,7 @@ from handline.brief.figures.picture import Key, Picture
 from handline.brief.figures.rock_hours import rock_hours_picture
 from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_lengths import slip_lengths
+from handline.brief.figures.start_chance import start_chance_pictures
 from handline.brief.figures.stopping_forces import stopping_forces
 from handline.brief.figures.weather_hours import HasWeather, weather_hours_picture
 from handline.day.plan import Plan
@@ -18,6 +19,7 @@ __all__ = [
     "day_strip",
     "slab_section",
     "slip_lengths",
+    "start_chance_pictures",
     "stopping_forces",
     "weather_pictures",
 ]
@@ -26,6 +28,7 @@ __all__ = [
 def all_pictures(plan: Plan) -> dict[str, Picture]:
     """Every picture of the brief by its key, in the order of the page."""
     pictures = (
+        *start_chance_pictures(plan.turned),
         day_strip(plan),
         *weather_pictures(plan),
         slab_section(plan),
