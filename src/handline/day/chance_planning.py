@@ -26,7 +26,7 @@ SPREAD_WORDS: Mapping[str, str] = MappingProxyType(
         "passage": "time on the line",
         "rock": "the rock that is met",
         "dark": "walking in the dark",
-        "together": "all of them together",
+        "together": "what they make only with each other",
     }
 )
 
@@ -41,7 +41,7 @@ def plan_chances(setting: Setting, draws: Draws, days: Days) -> ChancePlan:
     """
     about, limits, itinerary, storm = setting.trip.about, setting.limits, setting.itinerary, setting.storm
     start_s, few = about.start_clock_s, min(about.days, MOVED_DAYS)
-    parts = draw_parts(itinerary, few, about.seed)
+    parts = draw_parts(itinerary, about.days, about.seed).first(few)
     moves = chance_moves(limits, itinerary, parts, storm, start_s) if limits.any else ()
     spread = length_spread(itinerary, few, about.seed, start_s)
     return ChancePlan(
@@ -84,7 +84,10 @@ def _starts(sweep: StartSweep) -> StartsPlan:
 
 def _starts_say(sweep: StartSweep) -> str:
     """The window of starts and what a delay costs, in a sentence."""
-    cost = f"leaving {show_duration(sweep.delay_s)} late takes {100.0 * sweep.delay_points:.1f} points from the chance"
+    late, points = show_duration(sweep.delay_s), 100.0 * sweep.delay_points
+    cost = f"leaving {late} late takes {points:.1f} points from the chance"
+    if points < 0.05:
+        cost = f"leaving {late} late takes nothing from the chance"
     if sweep.window_clock_s is None:
         best = f"the best is {say_clock(sweep.best_clock_s)} with {show_share(sweep.best_chance)}"
         return f"No start meets your limits as surely as you want; {best}; {cost}."
