@@ -187,3 +187,13 @@ def test_notes_say_what_stands_for_what_is_unknown() -> None:
     assert "not known" not in listed
     assert "not listed" not in listed
     assert "without a weight in the list, so not in the packs: gloves, light" in listed
+
+
+def test_every_member_has_every_leg_and_the_hardest_is_among_them() -> None:
+    """Energies of the legs add up to the day's for each; the plan's own row of a leg is the largest rate of it."""
+    plan = plan_load(set_up(load_trip(items=ITEMS, party=LISTED)))
+    for member in plan.members:
+        assert sum(leg.energy_J[1] for leg in member.legs) == pytest.approx(member.energy_J[1])
+        assert [leg.start for leg in member.legs] == [leg.start for leg in plan.legs]
+    for j, hardest in enumerate(plan.legs):
+        assert hardest.rate_W[1] == max(member.legs[j].rate_W[1] for member in plan.members)

@@ -9,7 +9,6 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from handline.day.cautions import CAUTIONS
 from handline.day.plan import PROBABILITIES
 from handline.quantity import say_clock, show_clock, show_duration, show_error, show_share
 
@@ -46,7 +45,7 @@ def show_replan(found: Replan) -> None:
     for note in found.notes:
         _note(console, note)
     console.print()
-    console.print(Text(f"{CAUTIONS[3]} {CAUTIONS[1]}", style="italic"))
+    console.print(Text(f"{found.cautions[3]} {found.cautions[1]}", style="italic"))
 
 
 def _where(found: Replan) -> str:

@@ -149,6 +149,7 @@ def _member(setting: Setting, subject: LoadSubject, carried: Carried, group: lis
         missed_L=missed_L,
         loss_share=float(loss_of_body(missed_L, light_kg).share),
         energy_J=_of(carried.burnt.day_J, i),
+        legs=tuple(_leg(setting, carried, i, j) for j in range(len(setting.route.legs))),
         flags=_flags(carried, i, share, missed_L, light_kg, float(_worn_kg(subject)[i])),
     )
 
@@ -226,19 +227,23 @@ def _stop(setting: Setting, subject: LoadSubject, carried: Carried, needy: int, 
 
 
 def _legs(setting: Setting, carried: Carried) -> Iterator[LegEffort]:
-    points = setting.route.points
-    for j, leg in enumerate(setting.route.legs):
+    """Each leg for whoever works hardest on it."""
+    for j in range(len(setting.route.legs)):
         rate_W = carried.burnt.rate_W.centre[:, j]
-        hardest = 0 if np.isnan(rate_W).all() else int(np.nanargmax(rate_W))
-        yield LegEffort(
-            start=points[leg.start].name,
-            end=points[leg.end].name,
-            rate_W=_of(carried.burnt.rate_W, hardest, j),
-            energy_J=_of(carried.burnt.energy_J, hardest, j),
-            need_L_h=_of(carried.need_L_h, hardest, j),
-            wbgt_C=float(carried.wbgt_C[j]),
-            time_s=float(carried.day.duration_s[j]),
-        )
+        yield _leg(setting, carried, 0 if np.isnan(rate_W).all() else int(np.nanargmax(rate_W)), j)
+
+
+def _leg(setting: Setting, carried: Carried, member: int, j: int) -> LegEffort:
+    leg, points = setting.route.legs[j], setting.route.points
+    return LegEffort(
+        start=points[leg.start].name,
+        end=points[leg.end].name,
+        rate_W=_of(carried.burnt.rate_W, member, j),
+        energy_J=_of(carried.burnt.energy_J, member, j),
+        need_L_h=_of(carried.need_L_h, member, j),
+        wbgt_C=float(carried.wbgt_C[j]),
+        time_s=float(carried.day.duration_s[j]),
+    )
 
 
 def _of(spread: Spread, *place: int) -> Triple:

@@ -26,6 +26,19 @@ class GearShown:
 
 
 @dataclass(frozen=True)
+class LegEffort:
+    """What one leg asks of one member: metabolic rate, energy, water an hour, and heat as WBGT if known."""
+
+    start: str
+    end: str
+    rate_W: Triple
+    energy_J: Triple
+    need_L_h: Triple
+    wbgt_C: float
+    time_s: float
+
+
+@dataclass(frozen=True)
 class MemberLoad:
     """One member, or some whom no number tells apart (then ``count`` of them).
 
@@ -53,6 +66,7 @@ class MemberLoad:
     missed_L: float
     loss_share: float
     energy_J: Triple
+    legs: tuple[LegEffort, ...]
     flags: tuple[str, ...]
 
 
@@ -85,19 +99,6 @@ class DryStretch:
 
 
 @dataclass(frozen=True)
-class LegEffort:
-    """What one leg asks of the member who works hardest: metabolic rate, water an hour, and heat as WBGT if known."""
-
-    start: str
-    end: str
-    rate_W: Triple
-    energy_J: Triple
-    need_L_h: Triple
-    wbgt_C: float
-    time_s: float
-
-
-@dataclass(frozen=True)
 class Settling:
     """How weight, pace, hours and water came to agree: ``words`` says so or says that they did not."""
 
@@ -113,7 +114,8 @@ class LoadPlan:
     """One way of carrying: one push, or a night out.
 
     ``key`` is "push" or "night". ``packs_from`` says whether packs come from the gear list or as typed. ``distance_m``
-    has every passing twice. ``walking_s`` and ``day_s`` are the party's middle with these packs, per day of walking.
+    has every passing twice. ``legs`` are those of whoever works hardest on each. ``walking_s`` and ``day_s`` are the
+    party's middle with these packs, per day of walking.
     """
 
     key: Literal["push", "night"]

@@ -133,3 +133,4 @@ class Replan:
     storm_says: str
     rock_says: str
     notes: tuple[str, ...]
+    cautions: tuple[str, ...]

@@ -8,6 +8,7 @@ from functools import partial
 
 import numpy as np
 
+from handline.day.cautions import CAUTIONS
 from handline.day.drawn_parts import at_pace, draw_parts, log_pace, put_together
 from handline.day.latest import LATEST_DAYS
 from handline.day.limits import chance_from
@@ -99,6 +100,7 @@ def replan(
         storm_says=setting.storm_says if storm is None else _storm_says(storm),
         rock_says="as in the plan" if rock is None else f"{rock} for the rest of the day, as typed",
         notes=tuple(notes(stretches, start_assumed_s, at.clock_s, storm is not None or rock is not None, why_no_turn)),
+        cautions=CAUTIONS,
     )
 
 
