@@ -87,3 +87,13 @@ def test_a_factor_must_make_sense(factor: float) -> None:
 def test_spans_must_be_in_order_and_apart(spans: list[object]) -> None:
     with pytest.raises(ValueError, match="dark_spans"):
         arrive_clock_s(0.0, 1.0, np.array(spans), 1.5)
+
+
+def test_clocks_that_are_no_number_stay_so_and_far_ones_go_on_straight() -> None:
+    spans = [[0.0, 100.0], [200.0, 300.0]]
+    depart = np.array([np.nan, np.inf, -np.inf, 1e12, -1e12, 50.0])
+    found = arrive_clock_s(depart, 25.0, spans, 2.0)
+    assert np.isnan(found[0])
+    assert found[1:3].tolist() == [np.inf, -np.inf]
+    # In the light before and after; and in the dark of the first span at half the rate.
+    assert found[3:].tolist() == pytest.approx([1e12 + 25.0, -1e12 + 25.0, 100.0])

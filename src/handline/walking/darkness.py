@@ -55,9 +55,15 @@ def arrive_clock_s(
 
 def _follow(x: FloatArray, edges_x: FloatArray, edges_y: FloatArray, slope: FloatArray) -> FloatArray:
     """The broken line through the edges at ``x``, going on straight at both ends; ``slope`` has one more entry."""
-    inside = np.interp(x, edges_x, edges_y)
-    before, after = np.minimum(x - edges_x[0], 0.0), np.maximum(x - edges_x[-1], 0.0)
-    return inside + slope[0] * before + slope[-1] * after
+    low, high = float(np.min(x, initial=edges_x[0])), float(np.max(x, initial=edges_x[-1]))
+    if not np.isfinite(low + high):
+        known = np.isfinite(x)
+        return np.where(known, _follow(np.where(known, x, edges_x[0]), edges_x, edges_y, slope), x)
+    # Knots beyond every x carry the straight ends, so that one pass does it all.
+    before, after = min(low - edges_x[0], 0.0) - 1.0, max(high - edges_x[-1], 0.0) + 1.0
+    knots_x = np.concatenate(([edges_x[0] + before], edges_x, [edges_x[-1] + after]))
+    knots_y = np.concatenate(([edges_y[0] + slope[0] * before], edges_y, [edges_y[-1] + slope[-1] * after]))
+    return np.interp(x, knots_x, knots_y)
 
 
 def _edges(dark_spans: npt.ArrayLike) -> FloatArray:
