@@ -94,6 +94,7 @@ def sample_member(names: str, count: int, body_kg: float, gear_kg: float, food_k
         missed_L=0.4 if thirst > 0.9 else 0.0,
         loss_share=0.4 / body_kg if thirst > 0.9 else 0.0,
         energy_J=(0.9 * burnt_J, burnt_J, 1.12 * burnt_J),
+        need_by_hour=(),
         legs=sample_legs(),
         flags=("capped",) if thirst > 0.9 else (),
     )

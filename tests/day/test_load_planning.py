@@ -197,3 +197,16 @@ def test_every_member_has_every_leg_and_the_hardest_is_among_them() -> None:
         assert [leg.start for leg in member.legs] == [leg.start for leg in plan.legs]
     for j, hardest in enumerate(plan.legs):
         assert hardest.rate_W[1] == max(member.legs[j].rate_W[1] for member in plan.members)
+
+
+def test_hours_of_the_clock_add_up_to_the_day_and_the_warm_ones_ask_for_more() -> None:
+    plan = plan_load(set_up(load_trip(items=ITEMS, party=LISTED, weather=months("24 C", "38 C"))))
+    for member in plan.members:
+        for end in range(3):
+            total_L = sum(hour.need_L[end] for hour in member.need_by_hour)
+            assert total_L == pytest.approx(member.need_L[end])
+        clocks = [hour.clock_s for hour in member.need_by_hour]
+        assert clocks == sorted(clocks)
+        # Whole hours of walking: in the cool of the morning less than after noon.
+        whole = member.need_by_hour[1:-1]
+        assert whole[0].need_L[1] < max(hour.need_L[1] for hour in whole)

@@ -50,6 +50,12 @@ class MiddleDay:
         middle: Floats = 0.5 * (self.begin_clock_s + self.arrive_clock_s[1:])
         return middle
 
+    def part_clock_s(self, parts: int) -> Floats:
+        """The middles of so many even parts of each leg on the clock, (legs, parts)."""
+        share = (np.arange(parts) + 0.5) / parts
+        clock_s: Floats = self.begin_clock_s[:, None] + share * self.duration_s[:, None]
+        return clock_s
+
     @property
     def night_s(self) -> float:
         """How long the night out is; 0 without one."""

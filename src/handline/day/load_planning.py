@@ -10,7 +10,7 @@ import numpy as np
 from handline.day.load_setting import Camp, Carried, LoadSubject, SettledPacks, carry_settled, settled_packs
 from handline.day.load_subject import DROP_L, Floats
 from handline.day.load_words import notes, person_words, settling_of
-from handline.day.plan_load import DryStretch, GearShown, LegEffort, LoadPlan, MemberLoad, Triple, WaterStop
+from handline.day.plan_load import DryStretch, GearShown, HourNeed, LegEffort, LoadPlan, MemberLoad, Triple, WaterStop
 from handline.day.setting import Setting
 from handline.day.walking_setting import set_pace
 from handline.trip.load_model import GearItem
@@ -149,6 +149,7 @@ def _member(setting: Setting, subject: LoadSubject, carried: Carried, group: lis
         missed_L=missed_L,
         loss_share=float(loss_of_body(missed_L, light_kg).share),
         energy_J=_of(carried.burnt.day_J, i),
+        need_by_hour=_need_by_hour(carried, i),
         legs=tuple(_leg(setting, carried, i, j) for j in range(len(setting.route.legs))),
         flags=_flags(carried, i, share, missed_L, light_kg, float(_worn_kg(subject)[i])),
     )
@@ -240,9 +241,32 @@ def _leg(setting: Setting, carried: Carried, member: int, j: int) -> LegEffort:
         end=points[leg.end].name,
         rate_W=_of(carried.burnt.rate_W, member, j),
         energy_J=_of(carried.burnt.energy_J, member, j),
-        need_L_h=_of(carried.need_L_h, member, j),
+        need_L_h=_mean(carried.need_L_h, member, j),
         wbgt_C=float(carried.wbgt_C[j]),
         time_s=float(carried.day.duration_s[j]),
+    )
+
+
+def _mean(parts: Spread, member: int, j: int) -> Triple:
+    """The mean over the parts of a leg."""
+    low, middle, high = (float(values[member, j].mean()) for values in (parts.low, parts.centre, parts.high))
+    return low, middle, high
+
+
+def _need_by_hour(carried: Carried, member: int) -> tuple[HourNeed, ...]:
+    """What a member loses in each hour of the clock, from the first step to the last."""
+    day, parts = carried.day, carried.need_L_h
+    hour = np.floor(day.part_clock_s(parts.centre.shape[-1]) / 3600.0).astype(int)
+    lasts_h = np.repeat(day.duration_s[:, None] / 3600.0 / parts.centre.shape[-1], parts.centre.shape[-1], axis=1)
+    first = int(hour.min())
+    by_hour = [
+        np.bincount((hour - first).ravel(), weights=(values[member] * lasts_h).ravel())
+        for values in (parts.low, parts.centre, parts.high)
+    ]
+    return tuple(
+        HourNeed(3600.0 * (first + i), (float(low), float(middle), float(high)))
+        for i, (low, middle, high) in enumerate(zip(*by_hour, strict=True))
+        if high > 0.0
     )
 
 

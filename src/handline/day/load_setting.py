@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handline.day.load_effort import Burnt, burn
 from handline.day.load_heat import WARM_DAY_C, Heat, heat_of_legs
@@ -26,6 +27,8 @@ from handline.walking.water_plan import WaterPlan, plan_water
 SETTLED_KG = 0.010
 """A change of every load on every leg that is small enough. [our_settling]"""
 MOST_STEPS = 25
+# Legs are cut into so many parts for the heat of the hour: of a leg of four hours each is ten minutes.
+PARTS = 24
 # Nobody carries this. A loop that comes to it has not settled, and is not followed any further.
 BEYOND_ALL_KG = 200.0
 
@@ -75,7 +78,8 @@ class Carried:
     """One way of carrying: the hours it was reckoned for, and what follows from them.
 
     ``gear_kg`` and ``food_kg`` are what each sets out with; ``too_light`` are the members whose typed pack is less than
-    their own water and food. ``wbgt_C`` (legs,) is NaN where it is not known.
+    their own water and food. ``wbgt_C`` (legs,) is that of the
+    middle of each leg, NaN where it is not known; ``need_L_h`` is by parts of legs, (members, legs, parts).
     """
 
     day: MiddleDay
@@ -125,8 +129,10 @@ def carry(subject: LoadSubject, day: MiddleDay, load_kg: Floats) -> Carried:
     """
     wanted, burnt = subject.trip.load, burn(subject.ground, subject.is_line, day, subject.body_mass_kg, load_kg)
     wbgt_C = subject.heat.at(day.middle_clock_s) if subject.heat.wbgt_C.shape[1] else np.full(day.day.shape, np.nan)
-    need = water_need(np.where(np.isnan(wbgt_C), WARM_DAY_C, wbgt_C), burnt.work)
-    need_L = need.need_L_h.times(day.duration_s / 3600.0)
+    need_L_h = _need_L_h(subject, day, burnt.work)
+    need_L = Spread(*(part.mean(axis=-1) for part in (need_L_h.low, need_L_h.centre, need_L_h.high))).times(
+        day.duration_s / 3600.0
+    )
     water = plan_water(
         [source.station for source in subject.sources],
         need_L,
@@ -147,7 +153,16 @@ def carry(subject: LoadSubject, day: MiddleDay, load_kg: Floats) -> Carried:
         water, subject.distance_m,
         gear_kg=gear_kg, food_kg=food_kg, eaten_kg=eaten_kg, eaten_here_kg=here_kg, caches=_caches(subject),
     )  # fmt: skip
-    return Carried(day, burnt, wbgt_C, need.need_L_h, need_L, water, curve, gear_kg, food_kg, too_light)
+    return Carried(day, burnt, wbgt_C, need_L_h, need_L, water, curve, gear_kg, food_kg, too_light)
+
+
+def _need_L_h(subject: LoadSubject, day: MiddleDay, work: NDArray[np.int_]) -> Spread:
+    """The need in each of ``PARTS`` even parts of every leg, in the heat of its own hour, (members, legs, parts)."""
+    parts_s = day.part_clock_s(PARTS)
+    wbgt_C = np.full(parts_s.shape, np.nan)
+    if subject.heat.wbgt_C.shape[1]:
+        wbgt_C = np.stack([subject.heat.at(parts_s[:, k]) for k in range(PARTS)], axis=1)
+    return water_need(np.where(np.isnan(wbgt_C), WARM_DAY_C, wbgt_C), work[:, :, None]).need_L_h
 
 
 def _gear_kg(subject: LoadSubject, food_kg: Floats, water: WaterPlan) -> tuple[Floats, tuple[int, ...]]:

@@ -39,6 +39,14 @@ class LegEffort:
 
 
 @dataclass(frozen=True)
+class HourNeed:
+    """What one member loses in an hour of the clock, in the heat of that hour; less in an hour only partly walked."""
+
+    clock_s: float
+    need_L: Triple
+
+
+@dataclass(frozen=True)
 class MemberLoad:
     """One member, or some whom no number tells apart (then ``count`` of them).
 
@@ -66,6 +74,7 @@ class MemberLoad:
     missed_L: float
     loss_share: float
     energy_J: Triple
+    need_by_hour: tuple[HourNeed, ...]
     legs: tuple[LegEffort, ...]
     flags: tuple[str, ...]
 
