@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handline.day.file_checks import subject_problems
-from handline.day.line_geometry import SAME_SLOPE_RAD, sections_along
+from handline.day.line_geometry import LEAST_RISE_M, SAME_SLOPE_RAD, sections_along
 from handline.day.line_passage import gloves_of, passage_of
 from handline.day.planning import make_plan
 from handline.day.setting import set_up
@@ -124,7 +124,7 @@ at = "{head} m"
 )
 def test_sections_keep_length_and_rise(pieces: list[tuple[float, float]], same: float) -> None:
     run_m, rise_m = np.array(pieces).T
-    if not rise_m.sum() > 0.0:
+    if not rise_m.sum() > LEAST_RISE_M:
         with pytest.raises(ValueError, match="do not rise"):
             sections_along(run_m, rise_m, same)
         return
@@ -132,6 +132,13 @@ def test_sections_keep_length_and_rise(pieces: list[tuple[float, float]], same: 
     assert np.all((angle_rad > 0) & (angle_rad < np.pi / 2))
     assert float(np.sum(length_m * np.sin(angle_rad))) == pytest.approx(float(rise_m.sum()), rel=1e-6, abs=1e-9)
     assert float(np.sum(length_m * np.cos(angle_rad))) == pytest.approx(float(run_m.sum()), rel=1e-6)
+
+
+def test_a_rise_too_small_to_have_a_slope_is_level() -> None:
+    with pytest.raises(ValueError, match="do not rise"):
+        sections_along(np.array([2.0]), np.array([5e-324]), 0.0)
+    length_m, angle_rad = sections_along(np.array([2.0, 2.0]), np.array([5e-324, 2.0]), 0.0)
+    assert (len(length_m), np.degrees(angle_rad[0])) == (1, pytest.approx(26.565, abs=1e-3))
 
 
 def test_neighbours_of_one_slope_are_one_section() -> None:

@@ -20,6 +20,8 @@ SLAB_MEASURED = "slab"
 SAME_SLOPE_RAD = float(np.radians(3.0))
 # An anchor at the very head may differ from it in the last digits of another unit.
 _LENGTH_SLACK_M = 1e-6
+# A line that rises by less than the first over its whole length is level, and so is a piece by less than the second.
+LEAST_RISE_M, _LEAST_PIECE_RISE_M = 1e-3, 1e-6
 
 
 def set_line(trip: Trip, route: Route, state: str, guessed: set[str]) -> Line:
@@ -68,7 +70,7 @@ def sections_along(
     Parameters
     ----------
     run_m, rise_m : (n,) arrays [m]
-        Length on the map and rise of each piece, from the foot up; the rises add up to more than 0.
+        Length on the map and rise of each piece, from the foot up; the rises add up to more than ``LEAST_RISE_M``.
     same_slope_rad : float
         Slopes that differ by less are one.
 
@@ -82,16 +84,16 @@ def sections_along(
     ValueError
         The pieces do not rise from their start to their end.
     """
-    if not float(np.sum(rise_m)) > 0.0:
+    if not float(np.sum(rise_m)) > LEAST_RISE_M:
         raise ValueError("the pieces do not rise")
     pieces: list[tuple[float, float]] = []
     run, rise = 0.0, 0.0
     for piece_run, piece_rise in zip(run_m.tolist(), rise_m.tolist(), strict=True):
         run, rise = run + piece_run, rise + piece_rise
-        if rise > 0.0:
+        if rise > _LEAST_PIECE_RISE_M:
             pieces.append((run, rise))
             run, rise = 0.0, 0.0
-    while run > 0.0 and rise <= 0.0:
+    while run > 0.0 and rise <= _LEAST_PIECE_RISE_M:
         last_run, last_rise = pieces.pop()
         run, rise = run + last_run, rise + last_rise
     if run > 0.0:
