@@ -67,6 +67,10 @@ class InputError(HandlineError):
         self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Problem, ...]]]:
+        """As it travels from a worker process: by its problems, not by its text."""
+        return type(self), (self.problems,)
+
 
 class TripError(InputError):
     """The trip file cannot be used."""
@@ -81,7 +85,11 @@ class TerrainError(InputError):
 
 
 class OutputError(HandlineError):
-    """What was made could not be written."""
+    """What was made could not be written; ``written`` are those of several files that were all the same."""
+
+    def __init__(self, text: str, written: Iterable[Path] = ()) -> None:
+        self.written = tuple(written)
+        super().__init__(text)
 
 
 def near_miss(word: str, choices: Sequence[str]) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart, StartsPlan
+from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart, StartsPlan, WaterPlanned
 
 HOUR_S = 3600.0
 PLANNED_S = 4.0 * HOUR_S
@@ -56,4 +56,6 @@ def sample_chances() -> ChancePlan:
             SpreadPart("legs", "ups and downs from leg to leg", 0.025, 0.004),
             SpreadPart("together", "all of them together", 0.005, 0.03),
         ),
+        water=WaterPlanned(0.92, 0.006, "the bridge by the top and back", 0.93),
+        turning_back=None,
     )  # fmt: skip

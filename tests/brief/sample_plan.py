@@ -21,17 +21,18 @@ from handline.day.plan import (
     PaceFactor,
     PacePlan,
     Passing,
-    Permit,
     Plan,
     Provenance,
     RouteSummary,
     TetherRow,
     Way,
 )
+from handline.day.plan_contacts import ContactsPlan
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
 from tests.brief.sample_chances import sample_chances
 from tests.brief.sample_load import sample_way
+from tests.brief.sample_permits import sample_permits
 from tests.brief.sample_weather import sample_light, sample_sky, sample_storm, sample_weather
 
 HOUR_S = 3600.0
@@ -234,7 +235,9 @@ def sample_plan() -> Plan:
         name="Tamsin Dome in one push",
         date="2027-07-17",
         units="us",
+        paper="letter",
         timezone="America/Denver",
+        zone="America/Denver",
         party_size=6,
         wanted_chance=0.90,
         decision=Decision(
@@ -299,7 +302,17 @@ def sample_plan() -> Plan:
                       "W. Tobler, NCGIA Technical Report 93-1, 1993"),
             ModelTime("din_33466", "Signposted trails (DIN 33466)", 0.4, 31500.0, 0.0, "DIN 33466:2004"),
         ),
-        permits=(Permit("Tamsin line permit", 160, "Lower Step", True),),
+        permits=sample_permits(),
+        permits_together=None,
+        contacts=ContactsPlan(
+            leader="Wren, 555 0101",
+            waiting="Rowan, 555 0102",
+            call=("Quill River rescue, 555 0199",),
+            car="green van, plate 7-2141, at Larch Landing",
+            names=(),
+            overdue_clock_s=23.5 * HOUR_S,
+            overdue_says="Nine days in ten are home by 21:20; 2 h 00 min more is taken.",
+        ),
         assumptions=(
             Assumption("friction of boots on dry rock", "0.8", "from memory", "line.friction"),
             Assumption("time for one changeover", "8 s", "common practice, no source", "tethers.changeover"),

@@ -8,9 +8,10 @@ from dataclasses import replace
 
 import pytest
 
-from handline.brief.chance_words import THINGS, chances_shown, change_words, per_cent
+from handline.brief.chance_words import THINGS, chances_shown, change_words, per_cent, turning_back_says, water_says
 from handline.brief.html import brief_html
 from handline.day.chance_moves import _MOVES
+from handline.day.plan_chances import TurnedAt, TurningBack, WaterPlanned
 from tests.brief.sample_chances import sample_chances
 from tests.brief.sample_plan import sample_plan
 
@@ -142,3 +143,22 @@ def test_the_page_without_limits_has_neither_picture_nor_empty_tables():
     assert "Fails first on" not in words
     assert "If it goes better" not in words
     assert "No limit is set, so none can fail." in words
+
+
+def test_water_says_where_it_runs_short_and_nothing_where_it_does_not():
+    assert water_says(WaterPlanned(0.92, 0.006, "the bridge and back", 0.93)) == (
+        "The water as planned is enough on 92 % of days ± 0.6; it runs short most often from the bridge and back."
+    )
+    assert water_says(WaterPlanned(1.0, 0.0, "the bridge", 1.0)) == (
+        "The water as planned is enough on 100 % of days ± under 0.1."
+    )
+
+
+def test_rules_of_turning_back_in_words():
+    turning = TurningBack((TurnedAt("Lower Step", 34_200.0, 0.12),), 0.88, 0.97, 0.001, 0.86, (50e3, 55e3, 60e3))
+    assert turning_back_says(turning) == (
+        "You turn back at Lower Step after 09:30: on 12 % of days. So you go all the way on 88 %, and your limits hold "
+        "on 97 % ± 0.1, turned or not."
+    )
+    assert "09:30" in chances_shown(replace(TURNED, turning_back=turning)).turning_back
+    assert chances_shown(TURNED).turning_back == ""

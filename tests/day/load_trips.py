@@ -79,6 +79,9 @@ carried = [{carried}]
 
 [load]
 {load}
+
+[night]
+{night}
 """
 
 LISTED = """
@@ -144,10 +147,11 @@ def load_text(
     carried: str = '"light", "gloves"',
     items: str = "",
     load: str = "",
+    night: str = "",
 ) -> str:
     return TEXT.format(
         route=route, creek=creek, water=water, camp=camp, party=party, weather=weather, carried=carried, items=items,
-        load=load,
+        load=load, night=night,
     )  # fmt: skip
 
 

@@ -30,12 +30,20 @@ METRES_PER_DEGREE = 111_195.0
 
 @lru_cache(maxsize=2)
 def tamsin(days: int = 2000, seed: int = 1) -> Trip:
-    """The example trip with fewer days, so that it is quick, dry all day, packs typed, and no pace recorded yet."""
+    """The example trip with fewer days, so that it is quick, dry all day, packs typed, and no pace recorded yet.
+
+    Without its list of gear six people would share one filter, and stand at the bridge for the better part of two
+    hours: so nobody treats water here. It starts at three and waits as typed, whatever the example does.
+    """
     trip = read_trip(TAMSIN, subject_problems)
-    about = trip.about.model_copy(update={"days": days, "seed": seed})
+    about = trip.about.model_copy(update={"days": days, "seed": seed, "start_clock_s": 3 * 3600.0})
+    waits_min = {"wait_up_s": 25.0, "wait_up_long_s": 70.0, "wait_down_s": 10.0, "wait_down_long_s": 40.0}
+    crowd = trip.crowd.model_copy(update={key: 60.0 * minutes for key, minutes in waits_min.items()})
     party = trip.party.model_copy(update={"pace": None, "pack_mass_kg": 6.8})
     weather, gear = trip.weather.model_copy(update={"rock": "dry"}), trip.gear.model_copy(update={"items": ()})
-    return trip.model_copy(update={"about": about, "party": party, "weather": weather, "gear": gear})
+    load = trip.load.model_copy(update={"treatment": "none"})
+    changed = {"about": about, "party": party, "crowd": crowd, "weather": weather, "gear": gear, "load": load}
+    return trip.model_copy(update=changed)
 
 
 def tamsin_text(days: int = 500) -> str:
@@ -52,7 +60,7 @@ def tamsin_setting() -> Setting:
 def simulated(setting: Setting, seed: int | None = None) -> Days:
     about = setting.trip.about
     draws = draw_days(setting.itinerary, about.days, about.seed if seed is None else seed)
-    return walk(setting.itinerary, draws, np.array([about.start_clock_s]))
+    return walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
 
 
 @dataclass(frozen=True)

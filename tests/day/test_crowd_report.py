@@ -182,7 +182,7 @@ def test_the_example_trip() -> None:
     report = tamsin_crowd()
     assert (report.people, report.people_says) == (160, "the places of Tamsin line permit")
     assert (report.party_size, report.bays, report.come_share) == (6, 38, 0.9)
-    assert report.comes_says.startswith("they start about 06:00, two in three within 1 h 00 min of it")
+    assert report.comes_says.startswith("they start about 05:00, two in three within 1 h 15 min of it")
     assert len(report.rules) == 5
     assert all(assumption.source for assumption in report.assumptions)
     assert report.provenance.days == 40

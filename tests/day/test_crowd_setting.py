@@ -10,7 +10,15 @@ import pytest
 from handline.crowd.arrivals import ByHour, StartsAndWalk
 from handline.crowd.rules import DOWN, UP, UP_WAITS, Climbers
 from handline.day import crowd_setting
-from handline.day.crowd_setting import CrowdSetting, capacity_per_h, crowd_days, people_of, set_crowd, some_days
+from handline.day.crowd_setting import (
+    CrowdSetting,
+    capacity_per_h,
+    crowd_days,
+    has_crowd,
+    people_of,
+    set_crowd,
+    some_days,
+)
 from handline.day.line_passage import passage_of
 from handline.day.setting import set_up
 from handline.errors import TripError
@@ -76,6 +84,14 @@ def test_what_cannot_be_used_is_told() -> None:
     assert refused.value.problems[0].key.startswith("permits")
     with pytest.raises(TripError, match="does not come back over the line"):
         _crowd(typed_trip(route="out_and_back = false", crowd="people_per_day = 50"))
+
+
+def test_whether_there_is_a_crowd_is_asked_without_an_error() -> None:
+    assert has_crowd(set_up(typed_trip(crowd="people_per_day = 50")))
+    assert has_crowd(set_up(typed_trip(more=PERMIT)))
+    assert not has_crowd(set_up(typed_trip()))
+    assert not has_crowd(set_up(typed_trip(more=PERMIT.replace("60", "2"))))
+    assert not has_crowd(set_up(typed_trip(route="out_and_back = false", crowd="people_per_day = 50")))
 
 
 def test_bays_and_places() -> None:

@@ -9,23 +9,25 @@ import pytest
 
 from handline.day.drawn_parts import at_pace, draw_parts, log_pace, put_together
 from handline.day.setting import set_up
-from handline.day.simulation import Itinerary, draw_days
+from handline.day.simulation import Itinerary, Night, draw_days
 from tests.day.trips import typed_trip
 
 
 def _tiring() -> Itinerary:
-    """The typed trip with a little of everything: tiring soon, rests, spread."""
+    """The typed trip with a little of everything: tiring soon, rests, spread, legs that remember."""
     return replace(
         set_up(typed_trip(days=200)).itinerary, tiring_after_s=3600.0, tiring_per_hour=0.05, rest_s_per_hour=400.0
     )
 
 
+@pytest.mark.parametrize("night", [None, Night(1, 5 * 3600.0)])
 @pytest.mark.parametrize("seed", [1, 5])
-def test_put_together_they_are_the_days_drawn(seed: int) -> None:
-    itinerary = _tiring()
+def test_put_together_they_are_the_days_drawn(seed: int, night: Night | None) -> None:
+    itinerary = replace(_tiring(), night=night)
+    assert itinerary.leg_memory == 0.5
     drawn, again = draw_days(itinerary, 200, seed), put_together(itinerary, draw_parts(itinerary, 200, seed))
     assert again.movement_s == pytest.approx(drawn.movement_s, rel=1e-12)
-    assert np.array_equal(again.wait_s, drawn.wait_s)
+    assert np.array_equal(again.wait_normal, drawn.wait_normal)
     assert np.array_equal(again.member, drawn.member)
     assert np.array_equal(again.slowest, drawn.slowest)
 

@@ -1,22 +1,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
 
-from handline.day.latest import LATEST_DAYS, latest_passing_s
+from handline.day.latest import LATEST_DAYS, Latest, latest_passings
 from handline.day.limits import DayLimits, chance_from, kept_share
 from handline.day.setting import Setting, set_up
 from handline.day.simulation import Draws, draw_days, walk
 from handline.weather.storms import storm_hazard
-from tests.day.trips import STEADY, typed_trip
+from tests.day.trips import STEADY, night_trip, typed_trip
+
+
+def _found(setting: Setting, days: int = LATEST_DAYS, seed: int = 1) -> Latest:
+    draws = draw_days(setting.itinerary, days, seed)
+    planned = walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
+    return latest_passings(setting.limits, setting.itinerary, draws, setting.storm, planned)
 
 
 def _latest(setting: Setting, days: int = LATEST_DAYS, seed: int = 1) -> np.ndarray:
-    draws = draw_days(setting.itinerary, days, seed)
-    planned = walk(setting.itinerary, draws, np.array([setting.trip.about.start_clock_s]))
-    return latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)
+    return _found(setting, days, seed).clock_s
 
 
 def test_without_chance_it_is_the_limit_less_the_way() -> None:
@@ -79,7 +84,7 @@ def test_the_latest_start_agrees_with_the_chance_shown(seed: int) -> None:
     draws = draw_days(setting.itinerary, 3000, seed)
     planned = walk(setting.itinerary, draws, np.array([start]))
     share = kept_share(setting.limits, setting.itinerary, planned, setting.storm)["all"].mean()
-    latest = latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)[0]
+    latest = latest_passings(setting.limits, setting.itinerary, draws, setting.storm, planned).clock_s[0]
     assert (share >= setting.limits.chance) == (latest >= start)
 
 
@@ -115,7 +120,7 @@ def test_until_off_the_line_no_place_gives_more_time_than_a_slow_party_takes() -
     setting = set_up(typed_trip(weather='storm_chance = "30 %"', limits='home_by = "23:30"\nhome_before_dark = false'))
     draws = draw_days(setting.itinerary, 2000, 1)
     planned = walk(setting.itinerary, draws, np.array([setting.trip.about.start_clock_s]))
-    latest = latest_passing_s(setting.limits, setting.itinerary, draws, setting.storm, planned)
+    latest = latest_passings(setting.limits, setting.itinerary, draws, setting.storm, planned).clock_s
     for i in range(1, setting.itinerary.off_line):
         slow = np.quantile(planned.arrive_clock_s[i] - planned.arrive_clock_s[i - 1], 0.9)
         assert latest[i] <= latest[i - 1] + slow
@@ -126,7 +131,7 @@ def test_no_limits_no_latest_time() -> None:
     setting = set_up(typed_trip())
     draws = draw_days(setting.itinerary, 50, 1)
     planned = walk(setting.itinerary, draws, np.array([6 * 3600.0]))
-    latest = latest_passing_s(limits, setting.itinerary, draws, storm_hazard(0.5), planned)
+    latest = latest_passings(limits, setting.itinerary, draws, storm_hazard(0.5), planned).clock_s
     assert np.isinf(latest).all()
 
 
@@ -142,3 +147,95 @@ def test_off_line_by_is_a_limit_until_the_party_is_off() -> None:
     assert latest[setting.itinerary.off_line] == 12 * 3600.0
     assert latest[setting.itinerary.off_line - 1] < 12 * 3600.0
     assert np.isinf(latest[setting.itinerary.off_line + 1 :]).all()
+
+
+# --- as a whole: what the latest times promise, and how sure they are ------------------------------------------------
+
+SEEDS = range(1, 13)
+PROMISED = {
+    "home by": lambda: typed_trip(weather="storm_chance = 0.0", limits='home_by = "18:00"\nhome_before_dark = false'),
+    "storms often, less sure": lambda: typed_trip(
+        weather='storm_chance = "60 %"', limits='home_by = "18:00"\nchance = 0.6'
+    ),
+    "off the line by": lambda: typed_trip(limits='off_line_by = "13:00"\nhome_by = "18:00"'),
+    "a night out": lambda: night_trip(weather='storm_chance = "30 %"', limits='home_by = "13:00"'),
+}
+
+
+@cache
+def _promised(name: str) -> tuple[Setting, tuple[Latest, ...], Draws]:
+    """A trip, its latest times by each seed, and days that no search has seen."""
+    setting = set_up(PROMISED[name]())
+    return setting, tuple(_found(setting, seed=seed) for seed in SEEDS), draw_days(setting.itinerary, 20_000, 77)
+
+
+@pytest.mark.parametrize("name", PROMISED)
+def test_leaving_each_place_at_its_latest_keeps_the_limits_as_often_as_wanted(name: str) -> None:
+    """On fresh days: within four standard errors of the search's own days and these, and less often a while later.
+
+    A time is that of the minute before. Where a place is held to what a slow party takes from the one before it, the
+    limits are kept more often than that, and never less.
+    """
+    setting, found, fresh = _promised(name)
+    itinerary, wanted = setting.itinerary, setting.limits.chance
+    error = 4.0 * np.sqrt(wanted * (1.0 - wanted) * (1.0 / LATEST_DAYS + 1.0 / fresh.days))
+    planned = walk(itinerary, draw_days(itinerary, LATEST_DAYS, SEEDS[0]), np.array([setting.trip.depart_clock_s]))
+    held = 0
+    for i, (latest_s, error_s) in enumerate(zip(found[0].clock_s, found[0].error_s, strict=True)):
+        if not np.isfinite(latest_s):
+            continue
+        around_s = latest_s + np.array([0.0, 60.0, -error_s, error_s])
+        at, minute_later, sooner, later = chance_from(setting.limits, itinerary, fresh, setting.storm, i, around_s)
+        assert at > wanted - error, i
+        if minute_later < wanted + error:
+            assert (sooner > at > later) or error_s < 60.0, i
+            continue
+        slow_s = np.quantile(planned.arrive_clock_s[i] - planned.arrive_clock_s[i - 1], 0.9)
+        assert latest_s == np.floor((found[0].clock_s[i - 1] + slow_s) / 60.0) * 60.0, i
+        held += 1
+    assert held <= 2
+
+
+@pytest.mark.parametrize("name", PROMISED)
+def test_one_error_is_that_of_latest_times_over_many_seeds(name: str) -> None:
+    """Within a factor of two, the minute they are told to counted in; and none is far off their middle."""
+    _, found, _ = _promised(name)
+    latest_s, error_s = (np.array([getattr(one, part) for one in found]) for part in ("clock_s", "error_s"))
+    told = np.isfinite(latest_s).all(axis=0)
+    assert told.sum() >= 6
+    minute_s = 60.0 / np.sqrt(12.0)
+    expected_s = np.hypot(np.nanmean(error_s[:, told], axis=0), minute_s)
+    spread_s = np.hypot(latest_s[:, told].std(axis=0, ddof=1), minute_s)
+    assert (spread_s / expected_s < 2.0).all()
+    assert (spread_s / expected_s > 0.5).all()
+    off_s = np.abs(latest_s[:, told] - latest_s[:, told].mean(axis=0))
+    assert (off_s < 4.0 * expected_s + 60.0).all()
+
+
+@pytest.mark.parametrize("name", PROMISED)
+def test_latest_times_never_go_back_along_the_day(name: str) -> None:
+    for found in _promised(name)[1]:
+        told = found.clock_s[np.isfinite(found.clock_s)]
+        assert (np.diff(told) > 0.0).all()
+
+
+def test_leaving_the_camp_at_its_latest_keeps_the_limits_as_often_as_wanted() -> None:
+    """A party that is awake and goes at that minute; its spread over seeds is its error, within a factor of two."""
+    setting, found, fresh = _promised("a night out")
+    night = setting.itinerary.night
+    assert night is not None
+    leave_s, error_s = found[0].leave_camp_clock_s, found[0].leave_camp_error_s
+    assert night.start_clock_s < leave_s < setting.limits.home_by_clock_s
+    limits, wanted = replace(setting.limits, camp_clock_s=None), setting.limits.chance
+    up_s = leave_s + np.array([0.0, -error_s, error_s])
+    # Another way to the same: a morning that starts then, for a party that came the day before.
+    chance = []
+    for start_s in up_s:
+        later = replace(setting.itinerary, night=replace(night, start_clock_s=start_s))
+        days = walk(later, fresh, np.array([setting.trip.depart_clock_s]))
+        chance.append(float(kept_share(limits, later, days, setting.storm)["all"].mean()))
+    assert chance[1] > chance[0] > chance[2]
+    error = np.sqrt(wanted * (1.0 - wanted) * (1.0 / LATEST_DAYS + 1.0 / fresh.days))
+    assert chance[0] == pytest.approx(wanted, abs=4.0 * error)
+    spread_s = float(np.std([one.leave_camp_clock_s for one in found], ddof=1))
+    assert 0.5 < spread_s / np.mean([one.leave_camp_error_s for one in found]) < 2.0

@@ -145,11 +145,12 @@ def test_gear_that_is_there_is_not_asked_for() -> None:
 
 
 def test_gear_is_asked_for_with_the_reason_of_the_plan() -> None:
+    """Lights too: treating water for three by one filter keeps them so long that one day in fifty ends in the dark."""
     bare = report(carried="", weather=months("-5 C", "5 C"), load='treatment = "filter"')
     assert gear(bare) == {
         f"gear_{use}"
         for use in ("gloves", "harness", "tether", "helmet", "grippy_shoes", "layers", "water_treatment", "bottles",
-                    "map", "first_aid")
+                    "map", "first_aid", "light")
     }  # fmt: skip
     said = {finding.key: finding.sentence for finding in bare.findings}
     assert "on 100 m up and down" in said["gear_gloves"]

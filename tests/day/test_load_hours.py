@@ -15,7 +15,7 @@ from handline.day.load_hours import middle_day
 from handline.day.load_planning import plan_night
 from handline.day.load_subject import walked_ground
 from handline.day.setting import set_up
-from handline.day.simulation import Itinerary, LineLeg, RockClock, Wait
+from handline.day.simulation import Itinerary, LineLeg, Night, RockClock, Wait
 from handline.day.walking_setting import walkers
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.drinking import MOST_L_DAY
@@ -68,11 +68,14 @@ def test_rests_stand_and_the_dark_moves() -> None:
 
 
 def test_a_night_out_is_a_fresh_morning() -> None:
-    """The stop at the camp is the night; the clock of the second day and its tiring begin anew."""
+    """Set out at 06:00 the day before, on the trail at 05:00 on the date: the stop at the camp is the night.
+
+    Tiring begins anew.
+    """
     tired = itinerary(tiring_after_s=0.5 * HOUR_S, tiring_per_hour=0.5)
-    one, night = middle_day(tired, 6 * HOUR_S), middle_day(tired, 6 * HOUR_S, camp=1)
-    assert night.begin_clock_s[1] == 30 * HOUR_S
-    assert night.night_s == pytest.approx(30 * HOUR_S - night.arrive_clock_s[1])
+    one, night = middle_day(tired, -18 * HOUR_S), middle_day(replace(tired, night=Night(1, 5 * HOUR_S)), -18 * HOUR_S)
+    assert night.begin_clock_s[1] == 5 * HOUR_S
+    assert night.night_s == pytest.approx(5 * HOUR_S - night.arrive_clock_s[1])
     assert night.day.tolist() == [0.0, 1.0, 1.0]
     assert night.duration_s[1] == pytest.approx(one.duration_s[1] - 300.0)
     assert night.light_s[0] == pytest.approx(one.light_s[0])
@@ -80,9 +83,9 @@ def test_a_night_out_is_a_fresh_morning() -> None:
     assert night.each_day_s == pytest.approx((night.duration_s[0], night.duration_s[1:].sum()))
 
 
-def test_a_camp_reached_after_the_next_start_has_no_night() -> None:
-    slow = itinerary(walking_s=np.array([[[40 * HOUR_S, 0.0, HOUR_S]] * 2]))
-    day = middle_day(slow, 6 * HOUR_S, camp=1)
+def test_a_camp_reached_after_the_start_in_the_morning_has_no_night() -> None:
+    slow = itinerary(walking_s=np.array([[[40 * HOUR_S, 0.0, HOUR_S]] * 2]), night=Night(1, 5 * HOUR_S))
+    day = middle_day(slow, -18 * HOUR_S)
     assert day.night_s == 0.0
     assert day.begin_clock_s[1] == day.arrive_clock_s[1]
 

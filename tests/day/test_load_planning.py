@@ -106,9 +106,10 @@ def test_a_source_may_be_dry_on_the_date() -> None:
     assert len(dry.stretches) == 1
 
 
-def test_a_night_out_sees_the_source_dry_from_tomorrow_on() -> None:
-    _, one, night = both(water='dry = ["18 July to 30 September"]')
-    assert [stop.source for stop in one.water if stop.name == "Creek"] == [True, True]
+def test_a_night_out_meets_the_source_a_day_earlier_on_the_way_up() -> None:
+    """It sets out the day before the date: what falls dry on the date itself still runs then."""
+    _, one, night = both(water='dry = ["17 July to 30 September"]')
+    assert [stop.source for stop in one.water if stop.name == "Creek"] == [False, False]
     assert [stop.source for stop in night.water if stop.name == "Creek"] == [True, False]
 
 
@@ -156,20 +157,34 @@ def test_a_night_out_against_one_push() -> None:
     assert setting.packs.load_kg is not None
 
 
-def test_the_second_day_begins_at_the_same_time_on_a_clock_that_starts_fresh() -> None:
-    setting, _, night = both(load='camp = "Camp"')
-    start_s = setting.trip.about.start_clock_s
-    packs_day_s = night.day_s[0]
-    assert start_s + packs_day_s < start_s + 86400.0
+def test_the_morning_is_that_of_the_date_at_its_typed_time() -> None:
+    """Set out at noon of the day before, up at 04:00: nobody needs water for the hours of the night between."""
+    setting, one, night = both(night='camp = "Camp"\nset_out = "12:00"\nstart = "04:00"')
+    assert setting.trip.depart_clock_s == 6 * 3600.0  # the trip itself is one push
+    assert one.day_s[0] == pytest.approx(sum(leg.time_s for leg in one.legs))
     assert sum(leg.time_s for leg in night.legs) == pytest.approx(sum(night.day_s))
+    hours = [hour.clock_s / 3600.0 for hour in night.members[0].need_by_hour]
+    assert (hours[0], max(h for h in hours if h < 0.0)) == (-12.0, np.floor((night.day_s[0] - 12 * 3600.0) / 3600.0))
+    assert min(h for h in hours if h >= 0.0) == 4.0
+
+
+def test_a_trip_that_sleeps_out_is_planned_so() -> None:
+    """The same as the night that is set beside one push."""
+    _, _, beside = both()
+    out = plan_load(set_up(load_trip(items=ITEMS, night="out = true")))
+    assert (out.key, out.title) == (beside.key, beside.title)
+    assert out.day_s == pytest.approx(beside.day_s, rel=0.01)
+    assert [member.start_kg for member in out.members] == pytest.approx(
+        [member.start_kg for member in beside.members], abs=0.05
+    )
 
 
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
         ({"camp": "place"}, "No waypoint is a camp"),
-        ({"load": 'camp = "Top"'}, "Top is not on the way to the line"),
-        ({"load": 'camp = "Gate"'}, "Gate is not on the way to the line"),
+        ({"night": 'camp = "Top"'}, "Top is not on the way to the line"),
+        ({"night": 'camp = "Gate"'}, "Gate is not on the way to the line"),
         ({"items": ITEMS.replace("night = true\n", "")}, "not invented"),
     ],
 )

@@ -95,14 +95,18 @@ def test_hours_without_weather_count_as_warm_and_the_others_as_they_are() -> Non
 
 
 def test_the_middle_day_is_the_middle_of_the_simulated_days() -> None:
-    """Referee: four thousand drawn days."""
+    """Referee: four thousand drawn days.
+
+    The middle of eight pace models is their mean, which lies a little past the median of days that each walk by one;
+    and a few hundredths more where legs remember each other.
+    """
     for trip in (load_trip(), load_trip(party=LISTED), *map(read_trip, DEMOS)):
         setting = set_up(trip)
-        itinerary, start_s = setting.itinerary, setting.trip.about.start_clock_s
+        itinerary, start_s = setting.itinerary, setting.trip.depart_clock_s
         days = walk(itinerary, draw_days(itinerary, 4000, 11), np.array([start_s]))
         median_s = np.array([np.median(arrive) for arrive in days.arrive_clock_s])
         middle = middle_day(itinerary, start_s)
-        assert middle.arrive_clock_s - start_s == pytest.approx(median_s - start_s, rel=0.04, abs=240.0)
+        assert middle.arrive_clock_s - start_s == pytest.approx(median_s - start_s, rel=0.045, abs=240.0)
         assert middle.each_day_s == pytest.approx((middle.arrive_clock_s[-1] - start_s,))
         assert (middle.still_s >= 0.0).all()
         assert middle.night_s == 0.0

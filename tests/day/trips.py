@@ -85,6 +85,29 @@ rock = "{rock}"
 carried = ["light", "gloves", "harness"]
 """
 
+APPROACH = """
+from = "Gate"
+to = "Foot"
+distance = "6 km"
+up = "600 m"
+"""
+BY_CAMP = """
+from = "Gate"
+to = "Camp"
+distance = "4 km"
+up = "350 m"
+
+[[route.legs]]
+from = "Camp"
+to = "Foot"
+distance = "2 km"
+up = "250 m"
+
+[[waypoints]]
+name = "Camp"
+kind = "camp"
+"""
+
 PLAIN_PACE = "factors = { load = false, altitude = false, ground = false, snow = false, group = false, tiring = false }"
 STEADY = f'pace_spread = 0.0\nleg_spread = 0.0\nrest_per_hour = "0 min"\n{PLAIN_PACE}'
 
@@ -102,11 +125,17 @@ def typed_trip(
     rock: str = "dry",
     weather: str = 'storm_chance = "20 %"',
     limits: str = "",
+    approach: str = APPROACH,
     more: str = "",
 ) -> Trip:
     """A trip of typed legs, out and back over the line."""
-    text = LEGS.format(
+    text = LEGS.replace(APPROACH, approach).format(
         days=days, seed=seed, route=route, line=line, party=party, tether=tether, wait=wait, crowd=crowd, rock=rock,
         weather=weather, limits=limits,
     )  # fmt: skip
     return read_trip_text(text + more, Path("three-legs") / "trip.toml")
+
+
+def night_trip(*, night: str = 'set_out = "14:00"\nstart = "04:30"', **changes: str) -> Trip:
+    """The same with a night out at a camp on the way up."""
+    return typed_trip(approach=BY_CAMP, more=f"\n[night]\nout = true\n{night}\n", **changes)  # type: ignore[arg-type]

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import pickle
+
 from handline.errors import InputError, Problem, TripError, near_miss, unknown_choice
 
 
@@ -29,3 +31,9 @@ def test_near_misses() -> None:
     assert near_miss("zzz", ["sling", "rope"]) is None
     assert 'did you mean "rope"?' in str(unknown_choice("tether", "rop", ["sling", "rope"]))
     assert "sling, rope" in str(unknown_choice("tether", "zzz", ["sling", "rope"]))
+
+
+def test_an_error_travels_between_processes_with_its_problems() -> None:
+    error = TripError([Problem("one", key="line.angle"), Problem("two")])
+    there = pickle.loads(pickle.dumps(error))
+    assert (type(there), there.problems, str(there)) == (TripError, error.problems, "[line.angle]: one\ntwo")

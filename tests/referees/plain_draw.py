@@ -11,22 +11,31 @@ OURS = 0
 
 
 def every_order(
-    places: Sequence[int], applications: Sequence[tuple[int, Sequence[int]]], *, ends_when_full: bool = False
+    places: Sequence[int],
+    applications: Sequence[tuple[int, Sequence[int]]],
+    *,
+    ends_when_full: bool = False,
+    own: int = 1,
 ) -> list[Fraction]:
-    """The chance of each choice of the first application; each is (people, dates best first)."""
+    """The chance of each choice of our own applications, the first ``own``; each is (people, dates best first)."""
     got = [0] * len(applications[OURS][1])
     orders = 0
     for order in permutations(range(len(applications))):
         orders += 1
-        choice = _our_choice(list(places), applications, order, ends_when_full)
+        choice = _our_choice(list(places), applications, order, ends_when_full, own)
         if choice is not None:
             got[choice] += 1
     return [Fraction(times, orders) for times in got]
 
 
 def _our_choice(
-    left: list[int], applications: Sequence[tuple[int, Sequence[int]]], order: Sequence[int], ends_when_full: bool
+    left: list[int],
+    applications: Sequence[tuple[int, Sequence[int]]],
+    order: Sequence[int],
+    ends_when_full: bool,
+    own: int,
 ) -> int | None:
+    """What the party has in the end; once it has a date, its other applications count no more."""
     for who in order:
         people, dates = applications[who]
         given = None
@@ -35,11 +44,11 @@ def _our_choice(
                 left[date] -= people
                 given = rank
                 break
-        if who == OURS:
+        if given is not None and who < own:
             return given
         if given is None and ends_when_full:
             return None
-    raise AssertionError("ours is in every order")
+    return None
 
 
 def any_of_ours_drawn(applications: int, places: int, own: int) -> Fraction:

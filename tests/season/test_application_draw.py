@@ -13,6 +13,7 @@ from handline.season.application_draw import (
     free_dates,
     list_chances,
     simulated_free_dates,
+    simulated_until_full,
     until_full,
 )
 from handline.season.draw_chances import at_least_one
@@ -67,6 +68,45 @@ def test_until_full_is_every_order(places: int, others: list[int], size: int) ->
     found = until_full(places, [(1, people) for people in others], size)
     played = every_order([places], [(size, (0,)), *((people, (0,)) for people in others)], ends_when_full=True)
     assert found == pytest.approx(float(played[0]), abs=1e-13)
+
+
+@given(PLACES, st.lists(KINDS, max_size=2), st.integers(1, 4), CHOICES, st.integers(1, 3))
+@settings(max_examples=40, deadline=None)
+def test_several_applications_of_our_own_are_every_order(
+    places: list[int], others: list[Asking], size: int, ours: tuple[int, ...], own: int
+) -> None:
+    apart = _apart(others)[:4]
+    met = exact_free_dates(places, [Asking(1, people, dates) for people, dates in apart], size, own=own)
+    assert met is not None
+    expected = every_order(places, [*[(size, ours)] * own, *apart], own=own)
+    assert list_chances(met, ours).by_choice == pytest.approx([float(chance) for chance in expected], abs=1e-13)
+
+
+@given(st.integers(0, 8), st.lists(st.integers(1, 4), max_size=4), st.integers(1, 4), st.integers(1, 3))
+@settings(max_examples=40, deadline=None)
+def test_until_full_with_several_of_our_own_is_every_order(places: int, others: list[int], size: int, own: int) -> None:
+    found = until_full(places, [(1, people) for people in others], size, own=own)
+    apart = [*[(size, (0,))] * own, *((people, (0,)) for people in others)]
+    played = every_order([places], apart, ends_when_full=True, own=own)
+    assert found == pytest.approx(float(played[0]), abs=1e-13)
+
+
+@pytest.mark.parametrize("own", [1, 2, 4])
+def test_drawn_with_several_of_our_own_agrees_with_exact(own: int) -> None:
+    others = [(6, 2), (3, 3)]
+    kinds = [Asking(count, people, (0,)) for count, people in others]
+    exact = list_chances(free_dates([10], kinds, 3, seed=1, own=own), (0,))
+    drawn = list_chances(simulated_free_dates([10], kinds, 3, seed=1, own=own, trials=20_000), (0,))
+    assert abs(drawn.any - exact.any) < 4.0 * drawn.any_error
+    ends, error = simulated_until_full(10, others, 3, seed=2, own=own, trials=20_000)
+    assert abs(ends - until_full(10, others, 3, own=own)) < 4.0 * error
+    assert error == pytest.approx((ends * (1.0 - ends) / 20_000) ** 0.5)
+
+
+def test_a_full_draw_of_thousands_stops_early_and_stays_as_it_was() -> None:
+    """Who comes after nobody fits any more changes nothing: the closed form of one place each."""
+    drawn = list_chances(simulated_free_dates([40], [Asking(2999, 1, (0,))], 1, seed=4, trials=4000), (0,))
+    assert abs(drawn.any - 40 / 3000) < 4.0 * drawn.any_error
 
 
 @given(st.integers(0, 30), st.lists(st.tuples(st.integers(0, 6), st.integers(1, 5)), max_size=3), st.integers(1, 5))
@@ -162,6 +202,8 @@ def test_what_is_refused() -> None:
     for seed, trials in ((-1, 1), (0, 0)):
         with pytest.raises(ValueError, match="at least one trial"):
             free_dates([1], [], 1, seed=seed, trials=trials)
+    with pytest.raises(ValueError, match="one application of one's own"):
+        free_dates([1], [], 1, seed=0, own=0)
     met = free_dates([1, 1], [], 1, seed=0)
     for choices in ((0, 0), (2,), (-1,)):
         with pytest.raises(ValueError, match="none of them twice"):

@@ -10,7 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handline.season.permit_contradictions import day_contradictions, rule_contradictions
+from handline.season.permit_contradictions import (
+    day_contradictions,
+    party_contradictions,
+    rule_contradictions,
+    time_contradictions,
+)
 from handline.season.permit_rules import (
     ByDraw,
     DaysAfterResult,
@@ -205,3 +210,26 @@ def test_contradictions_of_the_rules(permits: tuple[PermitRule, ...], expected: 
     assert len(found) == len(expected)
     for words, part in zip(found, expected, strict=True):
         assert part in words
+
+
+def test_what_is_wrong_says_where() -> None:
+    late = replace(LINE, ways=(LINE.ways[1], ByDraw(on("1 July"), on("10 July"), on("18 July"))), pay_by=None)
+    assert [found.about for found in day_contradictions((late,), JULY, "raised", False, 3)] == [
+        ("ways", 1, "result"),
+        ("pick_up",),
+    ]
+    missing = replace(LINE, ways=(ByDraw(on("1 March"), on("29 February"), on("1 April")),), pay_by=on("29 February"))
+    assert [found.about for found in time_contradictions(missing, JULY)] == [("ways", 0, "closes"), ("pay_by",)]
+    crowd = replace(LINE, largest_party=2, excludes=("Camp permit",))
+    assert [found.about for found in party_contradictions((crowd, CAMP), JULY, 3)] == [
+        ("largest_party",),
+        ("excludes",),
+    ]
+    wrong = replace(LINE, needs=("Camp permit", "Camp permitt"), when=NeededWhen(size_from=3, size_to=2))
+    assert [found.about for found in rule_contradictions((wrong, CAMP))] == [("needs", 1), ("when", "size_to")]
+    twice = replace(LINE, ways=LINE.ways[:1] * 2)
+    assert [found.about for found in rule_contradictions((twice,))] == [("ways", 1)]
+
+
+def test_a_fee_in_words() -> None:
+    assert Fee(1234.5, "USD", "party").words == "1,234.50 USD per party"

@@ -1,4 +1,4 @@
-"""What must fit together in [gear] and [load], and what the subjects refuse there."""
+"""What must fit together in [gear], [load] and [night], and what the subjects refuse there."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def problems(**changes: str) -> dict[str, Problem]:
 
 
 def test_what_fits_has_no_problem() -> None:
-    assert problems(items=ITEMS, party=LISTED, load='treatment = "filter"\ncamp = "Camp"') == {}
+    assert problems(items=ITEMS, party=LISTED, load='treatment = "filter"', night='camp = "Camp"') == {}
 
 
 @pytest.mark.parametrize(
@@ -36,7 +36,8 @@ def test_what_fits_has_no_problem() -> None:
         ({"items": ITEMS + 'who = "Cyr"'}, "gear.items[5].who", "no member"),
         ({"items": ITEMS + 'who = "Bo"\nshared = true', "party": LISTED}, "gear.items[5].who", "neither worn"),
         ({"items": ITEMS + "worn = true\nshared = true"}, "gear.items[5].worn", "neither worn"),
-        ({"load": 'camp = "Cmap"'}, "load.camp", "waypoint"),
+        ({"night": 'camp = "Cmap"'}, "night.camp", "waypoint"),
+        ({"load": 'camp = "Camp"'}, "load.camp", "it belongs in [night]"),
         ({"creek": "place", "water": 'treatment = "filter"'}, "waypoints[0].treatment", "water only"),
         ({"creek": "place", "water": 'dry = ["1 July to 2 July"]'}, "waypoints[0].dry", "water only"),
         ({"load": 'treatment = "fliter"'}, "load.treatment", "treatment"),
@@ -54,11 +55,11 @@ def test_what_does_not_fit_is_told_at_its_key(changes: dict[str, str], key: str,
 
 def test_a_near_miss_is_named() -> None:
     assert 'did you mean "filter"' in str(problems(load='treatment = "fliter"')["load.treatment"])
-    assert "Camp" in str(problems(load='camp = "Cmap"')["load.camp"].mend)
+    assert "Camp" in str(problems(night='camp = "Cmap"')["night.camp"].mend)
 
 
 def test_everything_at_once() -> None:
-    found = problems(items=ITEMS, party='size = 2\npack_mass = "8 kg"', load='camp = "Nowhere"')
-    assert {"party.pack_mass", "load.camp"} <= set(found)
+    found = problems(items=ITEMS, party='size = 2\npack_mass = "8 kg"', night='camp = "Nowhere"')
+    assert {"party.pack_mass", "night.camp"} <= set(found)
     also = problems(load='treatment = "magic"', water='dry = ["soon"]')
     assert {"load.treatment", "waypoints[0].dry[0]"} <= set(also)

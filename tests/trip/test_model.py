@@ -52,12 +52,12 @@ def test_one_length_and_angle_are_a_slab_of_one_piece(read: Read, short: str) ->
 
 def test_the_northern_example_in_si(tmp_path: Path) -> None:
     trip = example("tamsin-dome", tmp_path)
-    assert trip.about.start_clock_s == 3 * 3600
+    assert trip.about.start_clock_s == 4 * 3600
     assert trip.line.total_length_m == 96.0
     assert [piece.length_m for piece in trip.line.slab] == [18.0, 24.0, 30.0, 24.0]
     assert trip.tethers.reach_m == pytest.approx(0.9144)
     assert trip.party.body_mass_kg == pytest.approx(187 * 0.45359237)
-    assert trip.crowd.wait_up_long_s == 4200.0
+    assert (trip.crowd.wait_up_s, trip.crowd.starts_clock_s) == (None, 5 * 3600)
     assert (trip.weather.forecast, trip.line.facing_deg, trip.limits.chance) == ("forecast.csv", 208.0, 0.9)
     assert (trip.foot_name, trip.head_name) == ("Foot of the cables", "Head of the cables")
     assert (trip.waypoints[0].at_m, trip.waypoints[-1].at_m) == (None, "end")

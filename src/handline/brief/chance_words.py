@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart
-from handline.quantity import show_duration, show_error, show_share
+from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart, TurningBack, WaterPlanned
+from handline.quantity import say_clock, show_duration, show_error, show_share
 
 # Where every limit fails on fewer days than this, a sentence is enough.
 WORTH_A_TABLE = 0.005
@@ -68,6 +68,8 @@ class ChancesShown:
     """All words about what the chances hang on. Each sentence stands where a table is not worth it, or beside it."""
 
     starts: str
+    water: str
+    turning_back: str
     fails: tuple[FailsShown, ...]
     fails_says: str
     moves: tuple[MoveShown, ...]
@@ -82,6 +84,8 @@ def chances_shown(turned: ChancePlan) -> ChancesShown:
     worth = any(row.share >= WORTH_A_TABLE for row in turned.fails_first)
     return ChancesShown(
         starts=turned.starts.says,
+        water=water_says(turned.water),
+        turning_back="" if turned.turning_back is None else turning_back_says(turned.turning_back),
         fails=tuple(_fails(row) for row in turned.fails_first if row.share > 0.0) if worth else (),
         fails_says=_fails_say(turned.fails_first, worth),
         moves=tuple(_move(move) for move in turned.moves if _moves_it(move)),
@@ -89,6 +93,26 @@ def chances_shown(turned: ChancePlan) -> ChancesShown:
         spread=tuple(_spread(part) for part in turned.spread if part.key != TOGETHER and part.share >= SMALL_SHARE),
         spread_says=_spread_says(turned),
         spread_rest=_spread_rest(turned.spread),
+    )
+
+
+def water_says(water: WaterPlanned) -> str:
+    """How often the water that is planned is enough."""
+    enough = f"The water as planned is enough on {show_share(water.share)} of days ± {show_error(water.error)}"
+    if water.share >= 1.0:
+        return f"{enough}."
+    return f"{enough}; it runs short most often from {water.where}."
+
+
+def turning_back_says(turning: TurningBack) -> str:
+    """What the party's own rules of turning back do."""
+    rules = "; ".join(
+        f"at {rule.place} after {say_clock(rule.after_clock_s)}: on {show_share(rule.share)} of days"
+        for rule in turning.rules
+    )
+    return (
+        f"You turn back {rules}. So you go all the way on {show_share(turning.top_share)}, and your limits hold on "
+        f"{show_share(turning.kept_share)} ± {show_error(turning.error)}, turned or not."
     )
 
 

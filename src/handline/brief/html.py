@@ -14,14 +14,15 @@ from handline.brief.bundle import bundle
 from handline.brief.chance_words import chances_shown
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
+from handline.brief.permit_words import permits_shown
 from handline.brief.still_page import part
 from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.template_cache import template_cache
 from handline.brief.tether_cases import tether_cases
+from handline.brief.turn_words import leave_by, turns
 from handline.brief.weather_words import weather_shown
-from handline.day.plan import PROBABILITIES, LinePlan, Passing, Plan
+from handline.day.plan import PROBABILITIES, LinePlan, Plan
 from handline.quantity import (
-    say_clock,
     show_angle,
     show_clock,
     show_duration,
@@ -52,10 +53,11 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         tethers=tether_cases(plan),
         quantile={f"p{probability:.0%}".rstrip("%"): index for index, probability in enumerate(PROBABILITIES)},
         hardest=_hardest_bays(plan.line),
-        leave_by=_latest_or_why(plan.timetable[0], plan.decision.leave_by_clock_s, "no start meets the limits"),
-        turns=_turns(plan),
+        leave_by=leave_by(plan),
+        turns=turns(plan),
         hang_on=chances_shown(plan.turned),
         told=weather_shown(plan),
+        permits=permits_shown(plan),
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
@@ -65,25 +67,6 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         policy=_policy(style, (script, page_script)),
         stills={key: data_uri(svg) for key, svg in zip(pictures, collect(), strict=True)},
     )
-
-
-def _turns(plan: Plan) -> list[dict[str, str]]:
-    """Where and when to turn back: the foot of the line, then the top."""
-    decision = plan.decision
-    places = {decision.turn_back_at: decision.turn_back_clock_s, decision.top_at: decision.top_clock_s}
-    passings = {passing.name: passing for passing in plan.timetable if passing.way == "up"}
-    return [
-        {"at": at, **_latest_or_why(passings.get(at), clock_s, f"no time at {at} meets the limits")}
-        for at, clock_s in places.items()
-    ]
-
-
-def _latest_or_why(passing: Passing | None, clock_s: float | None, none_meets: str) -> dict[str, str]:
-    """The latest time, or in words why there is none to give."""
-    if clock_s is not None:
-        return {"clock": say_clock(clock_s), "why": ""}
-    says = passing.latest_says if passing else ""
-    return {"clock": "", "why": none_meets if says in ("", words.NO_TIME) else says}
 
 
 def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:

@@ -2,29 +2,68 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from handline.brief.calendar import CALENDAR_NAME, calendar_of
+from handline.brief.gpx_out import GPX_NAME, gpx_of
 from handline.brief.html import brief_html
-from handline.brief.stills import Draw, draw_here
+from handline.brief.stills import Collect, Draw, Spec, draw_here
+from handline.brief.tables_out import tables_of
+from handline.brief.whose_folder import refuse_another_trip, trip_from, write_to
 from handline.day.plan import Plan
-from handline.whole_file import write_whole
+from handline.day.plan_json import plan_json
 
 BRIEF_NAME = "brief.html"
+JSON_NAME = "plan.json"
 
 
-def write_brief(plan: Plan, folder: Path, draw: Draw = draw_here) -> tuple[Path, ...]:
+def write_brief(
+    plan: Plan, folder: Path, draw: Draw = draw_here, *, trip_file: Path | None = None, replace: bool = False
+) -> tuple[Path, ...]:
     """Write the brief of a plan into a folder, which is made if need be; ``draw`` makes the still pictures.
+
+    Parameters
+    ----------
+    plan : Plan
+    folder : Path
+    draw : Draw
+    trip_file : Path, optional
+        The trip file, by which a folder knows its trip again; left out, its name in the plan.
+    replace : bool
+        Whether to write over the brief of another trip, and over files of the same names that are not told of.
 
     Returns
     -------
     tuple of Path
-        The files written, the page first.
+        The files written: the page, then those beside it, at last the one that tells whose they are.
 
     Raises
     ------
     OutputError
-        The folder cannot be made or written; nothing half written is left.
+        The folder cannot be made or written, or is not this trip's; nothing half written is left.
     """
-    path = folder / BRIEF_NAME
-    write_whole(path, brief_html(plan, draw))
-    return (path,)
+    whose = plan.provenance.trip_file if trip_file is None else trip_from(folder, trip_file)
+    if not replace:
+        refuse_another_trip(folder, whose)
+    beside: dict[str, bytes] = {}
+
+    def draw_and_more(specs: Sequence[Spec]) -> Collect:
+        collect = draw(specs)
+        # The pictures may be drawn elsewhere meanwhile.
+        beside.update(beside_the_page(plan))
+        return collect
+
+    page = brief_html(plan, draw_and_more).encode("utf-8")
+    # Nothing is written before everything is made.
+    return write_to(folder, plan, whose, {BRIEF_NAME: page, **beside}, replace=replace)
+
+
+def beside_the_page(plan: Plan) -> dict[str, bytes]:
+    """The files beside the page, by their names in the folder."""
+    return {
+        GPX_NAME: gpx_of(plan),
+        CALENDAR_NAME: calendar_of(plan),
+        JSON_NAME: plan_json(plan).encode("utf-8"),
+        **tables_of(plan),
+    }

@@ -19,6 +19,8 @@ COMMANDS = {
     "replan": "During the day: we passed here at this time, what now?",
     "line": "What every way of attaching does on the line.",
     "load": "Packs, water and food: one push against a night out.",
+    "dates": "Which date: a season side by side, with permits, and the best.",
+    "options": "Ways of doing the trip side by side, and what is recommended.",
     "crowd": "Waiting and time on the line, by when you arrive.",
     "quota": "For land managers: people a day against waiting.",
     "weather": "Light, weather, storms and rock, hour by hour.",

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import NoReturn, ParamSpec, TypeVar
 
-from handline.errors import HandlineError, InputError
+from handline.errors import HandlineError, InputError, OutputError
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -35,6 +35,6 @@ def _say(error: HandlineError) -> NoReturn:
     print(error, file=sys.stderr)
     if isinstance(error, InputError) and len(error.problems) > 1:
         print(f"\n{len(error.problems)} problems in all. Nothing was written.", file=sys.stderr)
-    else:
+    elif not (isinstance(error, OutputError) and error.written):
         print("\nNothing was written.", file=sys.stderr)
     sys.exit(EXIT_UNUSABLE)

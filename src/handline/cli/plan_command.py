@@ -22,7 +22,7 @@ from handline.quantity import Units
 @units_option
 @plainly
 def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | None) -> None:
-    """Plan the trip in the file TRIP: findings on screen, the brief on disk.
+    """Plan the trip in the file TRIP: findings on screen, the brief and a calendar file on disk.
 
     Exit code 1 means the plan was made and has a finding at "stop".
     """
@@ -31,11 +31,14 @@ def command(trip_file: Path, folder: Path | None, as_json: bool, units: Units | 
 
     with progress() as told, drawing_apart() as draw:
         told("Reading the trip", 0.0)
+        from datetime import date
+
         from handline.day.file_checks import subject_problems
         from handline.day.planning import make_plan
         from handline.trip.reading import read_trip
 
-        plan = make_plan(in_units(read_trip(trip_file, subject_problems), units), told)
+        # The one place where the day it is comes in: deadlines of permits are seen from it.
+        plan = make_plan(in_units(read_trip(trip_file, subject_problems), units), told, date.today())
         told("Writing the brief", 0.0)
         from handline.brief.writing import write_brief
 

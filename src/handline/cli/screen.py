@@ -11,7 +11,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from handline.brief.chance_words import turning_back_says, water_says
 from handline.brief.pace_words import NOTHING_S, added_words
+from handline.brief.permit_words import permit_line
 from handline.brief.words import other_days
 from handline.day.plan import PROBABILITIES
 from handline.quantity import say_clock, show_clock, show_distance, show_duration, show_error, show_height, show_share
@@ -59,8 +61,9 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
         _entry(console, "note", "The brief says what was done to the route before it was measured.")
     console.print()
     console.print(Text(plan.cautions[1], style="italic"))
-    for path in written:
-        console.print(f"Brief: {path}", soft_wrap=True)
+    for path in written[:1]:
+        others = "".join(f"; beside it {other.name}, for your calendar" for other in written[1:])
+        console.print(f"Brief: {path}{others}", soft_wrap=True)
 
 
 def _answers(plan: Plan) -> Table:
@@ -73,7 +76,9 @@ def _answers(plan: Plan) -> Table:
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True, style="bold")
     table.add_column(overflow="fold")
-    table.add_row("Leave", leave)
+    if decision.night_at and decision.set_out_clock_s is not None:
+        table.add_row("Set out", Text(f"{say_clock(decision.set_out_clock_s)}, for the night at {decision.night_at}"))
+    table.add_row(Text(f"Leave {decision.night_at}".rstrip()), leave)
     table.add_row(
         "Turn back", Text(f"{_by(plan, decision.turn_back_at, decision.turn_back_clock_s)}, if not yet there")
     )
@@ -84,6 +89,9 @@ def _answers(plan: Plan) -> Table:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
         spread = f"{show_share(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
+    table.add_row("", Text(water_says(plan.turned.water)))
+    if plan.turned.turning_back is not None:
+        table.add_row("Your rules", Text(turning_back_says(plan.turned.turning_back)))
     table.add_row("", Text(plan.turned.starts.says))
     return table
 
@@ -109,7 +117,7 @@ def _timetable(plan: Plan) -> Table:
 
 
 def _say_pace(console: Console, plan: Plan) -> None:
-    """What makes the day long, and whom the party waits for."""
+    """What makes the day long, whom the party waits for, and what the permits ask for next."""
     told = [f for f in plan.pace.factors if f.on and abs(f.added_s) >= NOTHING_S]
     parts = [f"{factor.title.lower()} {added_words(factor.added_s)}" for factor in told]
     parts += [f"{factor.title.lower()} switched off" for factor in plan.pace.factors if not factor.on]
@@ -125,6 +133,8 @@ def _say_pace(console: Console, plan: Plan) -> None:
         where = f", most of all to {longest.end} ({longest.way})" if longest else ""
         on = f"{len(legs)} of {sum(bool(leg.slowest) for leg in plan.legs)} legs"
         table.add_row("Slowest", Text(f"{slowest.names}: the party waits for them on {on}{where}."))
+    for i, permit in enumerate(permit for permit in plan.permits if permit.needed):
+        table.add_row("" if i else "Permit", Text(permit_line(permit)))
     console.print(table)
     console.print()
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
+from handline.day.line_joining import joins_line
 from handline.day.line_passage import gloves_of, passage_of
 from handline.day.plan import Assumption
-from handline.day.setting import Setting
-from handline.day.simulation import LineLeg
+from handline.day.subjects import Setting
 from handline.line.geometry import UP, WAYS
 from handline.line.grip import ENDURANCE_SHARE, GRIPS
 from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE
-from handline.quantity import show_duration, show_force, show_length, show_mass, show_pull, show_share
+from handline.quantity import say_clock, show_duration, show_force, show_length, show_mass, show_pull, show_share
 from handline.sources import source
 
 
@@ -36,6 +38,8 @@ def _walking(setting: Setting) -> Iterator[Assumption]:
     people, legs = show_share(party.pace_spread), show_share(party.leg_spread)
     spread = f"{people} between people, {legs} from leg to leg; the slowest counts"
     yield Assumption("Spread of pace", spread, _words("practice_pace_spread"), "party.pace_spread")
+    memory = f"what a leg takes more or less stays with the next by a correlation of {party.leg_memory:g}"
+    yield Assumption("A slow leg", memory, _words("practice_leg_memory"), "party.leg_memory")
     units = setting.trip.about.units
     if not party.members:
         lightest_kg = min(party.light_masses_kg)
@@ -58,16 +62,15 @@ def _line(setting: Setting) -> Iterator[Assumption]:
     rate = f"{show_length(trip.line.climb_rate_m_s * 60, units)} a minute up, "
     rate += f"{show_length(trip.line.descend_rate_m_s * 60, units)} a minute down, one person to a bay"
     yield Assumption("Moving on the line", rate, _words("practice_line_rate"), "line.climb_rate")
-    for way, line_leg in _line_legs(setting):
-        half, most = show_duration(line_leg.wait.median_s), show_duration(line_leg.wait.long_s)
-        wait = f"half the days {half} or less, nine in ten {most}"
-        guessed = f"wait_{way}" in setting.guessed
-        yield Assumption(
-            f"Wait before the line, {way}",
-            wait,
-            _words("practice_line_wait") if guessed else "as typed",
-            f"crowd.wait_{way}",
-        )
+    for joins in joins_line(setting):
+        half, most = (show_duration(wait_s) for wait_s in joins.leg.wait.quantiles_s(joins.clock_s, (0.5, 0.9)))
+        wait, stands_on = f"half the days {half} or less, nine in ten {most}", "as typed"
+        if setting.waits_from == "crowd":
+            wait = f"for who joins about {say_clock(joins.clock_s)} {wait}; by the hour, from the trip's own crowd"
+            stands_on = _words("our_crowd_rules")
+        elif f"wait_{joins.way}" in setting.guessed:
+            stands_on = _words("practice_line_wait")
+        yield Assumption(f"Wait before the line, {joins.way}", wait, stands_on, f"crowd.wait_{joins.way}")
     yield Assumption(
         "Body in a slip",
         f"{show_mass(setting.body_mass_kg, units)}, pack of {show_mass(trip.party.pack_mass_kg, units)} included; the "
@@ -122,12 +125,6 @@ def _hands(setting: Setting) -> Iterator[Assumption]:
         yield Assumption("Rests on the line", text, _words("practice_line_rate"), "line.stance_rest")
 
 
-def _line_legs(setting: Setting) -> Iterator[tuple[str, LineLeg]]:
-    for leg, line_leg in zip(setting.route.legs, setting.itinerary.line_legs, strict=True):
-        if line_leg is not None:
-            yield setting.route.points[leg.end].way, line_leg
-
-
 def _storm(setting: Setting) -> Iterator[Assumption]:
     guessed = "storm_chance" in setting.guessed
     yield Assumption(
@@ -136,9 +133,15 @@ def _storm(setting: Setting) -> Iterator[Assumption]:
         _words("practice_storm") if guessed else setting.storm_says,
         "weather.storm_chance",
     )
-    yield Assumption(
-        "When storms begin",
-        "as lightning is spread over the hours, an hour earlier for high ground, level after the last published hour",
-        f"{_words('nws_pueblo_lightning')}; {_words('practice_storm')}",
-        "weather.storm_from",
-    )
+    when = "as lightning is spread over the hours, an hour earlier for high ground, level after the last published hour"
+    spread = f"{_words('nws_pueblo_lightning')}; {_words('practice_storm')}"
+    if setting.trip.weather.storm_chance is None and np.isfinite(setting.weather.thunder_chance).any():
+        when, spread = f"hour by hour as the forecast says; hours it leaves out {when}", f"the forecast; {spread}"
+    yield Assumption("When storms begin", when, spread, "weather.storm_from")
+    if setting.camp is not None:
+        yield Assumption(
+            "Storms on the way to the camp",
+            "not counted: the chance is from leaving the camp until off the line",
+            _words("our_night_out"),
+            "limits.off_line_before_storm",
+        )

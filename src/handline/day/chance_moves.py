@@ -10,7 +10,7 @@ import numpy as np
 
 from handline.day.drawn_parts import DrawnParts, at_pace, draw_parts, log_pace, on_line_legs, put_together
 from handline.day.limits import DayLimits, kept_share
-from handline.day.simulation import Floats, Itinerary, LineLeg, RockClock, walk
+from handline.day.simulation import Floats, Itinerary, RockClock, walk
 from handline.line.friction import ROCKS
 from handline.weather.storms import StormHazard
 
@@ -102,20 +102,24 @@ def _pace_at(share: float) -> Callable[[Day], Day]:
 
 
 def _start_by(later_s: float) -> Callable[[Day], Day]:
-    return lambda day: replace(day, start_clock_s=day.start_clock_s + later_s)
+    """Of a night out the start in the morning; who sets out for the camp is not hurried by it."""
 
-
-def _waits_at(share: float) -> Callable[[Day], Day]:
     def moved(day: Day) -> Day:
-        normal = np.full(day.parts.days, NormalDist().inv_cdf(share))
-        wait_s = np.stack([_waits_of(leg, normal) for leg in day.itinerary.line_legs])
-        return replace(day, parts=replace(day.parts, wait_s=wait_s))
+        night = day.itinerary.night
+        if night is None:
+            return replace(day, start_clock_s=day.start_clock_s + later_s)
+        later = replace(night, start_clock_s=night.start_clock_s + later_s)
+        return replace(day, itinerary=replace(day.itinerary, night=later))
 
     return moved
 
 
-def _waits_of(line_leg: LineLeg | None, normal: Floats) -> Floats:
-    return np.zeros_like(normal) if line_leg is None else line_leg.wait.draw_s(normal)
+def _waits_at(share: float) -> Callable[[Day], Day]:
+    def moved(day: Day) -> Day:
+        normal = np.full_like(day.parts.wait_normal, NormalDist().inv_cdf(share))
+        return replace(day, parts=replace(day.parts, wait_normal=normal))
+
+    return moved
 
 
 def _stops_times(times: float) -> Callable[[Day], Day]:
@@ -241,7 +245,7 @@ def _length_s(itinerary: Itinerary, parts: DrawnParts, start_clock_s: float) -> 
 _SOURCES: Mapping[str, tuple[str, ...]] = {
     "pace": ("party_s",),
     "legs": ("leg_noise",),
-    "waits": ("wait_s",),
+    "waits": ("wait_normal",),
     "passage": ("passage",),
     "rock": ("member",),
 }

@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
+
+import numpy as np
 
 from handline.day.chance_moves import chance_moves, length_spread
 from handline.day.drawn_parts import draw_parts
 from handline.day.fails_first import fails_first
 from handline.day.limits import limit_sentences
-from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart, StartsPlan
-from handline.day.setting import Setting
+from handline.day.load_setting import carry_settled
+from handline.day.plan_chances import (
+    ChanceMoved,
+    ChancePlan,
+    FailsFirstRow,
+    SpreadPart,
+    StartsPlan,
+    TurnedAt,
+    TurningBack,
+    WaterPlanned,
+)
 from handline.day.simulation import Days, Draws, Floats
 from handline.day.start_sweep import StartSweep, sweep_starts
+from handline.day.subjects import Setting
+from handline.day.turn_back import with_rules
+from handline.day.water_enough import water_enough
 from handline.quantity import say_clock, show_duration, show_share
 
 # As many days as the sweep of starts looks at: about a point of error.
@@ -40,12 +55,12 @@ def plan_chances(setting: Setting, draws: Draws, days: Days) -> ChancePlan:
         The simulated days of the plan, from its start.
     """
     about, limits, itinerary, storm = setting.trip.about, setting.limits, setting.itinerary, setting.storm
-    start_s, few = about.start_clock_s, min(about.days, MOVED_DAYS)
+    start_s, few = setting.trip.depart_clock_s, min(about.days, MOVED_DAYS)
     parts = draw_parts(itinerary, about.days, about.seed).first(few)
     moves = chance_moves(limits, itinerary, parts, storm, start_s) if limits.any else ()
     spread = length_spread(itinerary, few, about.seed, start_s)
     return ChancePlan(
-        starts=_starts(sweep_starts(limits, itinerary, draws, storm, start_s)),
+        starts=_starts(_sweep(setting, draws)),
         fails_first=_fails_first(setting, days),
         moves=tuple(
             ChanceMoved(
@@ -62,6 +77,47 @@ def plan_chances(setting: Setting, draws: Draws, days: Days) -> ChancePlan:
         ),
         day_sigma_s=spread.sigma_s,
         spread=tuple(SpreadPart(one.key, SPREAD_WORDS[one.key], one.share, one.error) for one in spread.shares),
+        water=_water(setting, draws, days),
+        turning_back=_turning_back(setting, draws, days) if setting.turn_rules else None,
+    )
+
+
+def _sweep(setting: Setting, draws: Draws) -> StartSweep:
+    """Over the start in the morning: from the camp after a night out."""
+    itinerary, night = setting.itinerary, setting.itinerary.night
+    if night is None:
+        return sweep_starts(setting.limits, itinerary, draws, setting.storm, setting.trip.depart_clock_s)
+    limits = replace(setting.limits, camp_clock_s=None)
+    return sweep_starts(
+        limits, itinerary.leaving_camp(), draws, setting.storm, night.start_clock_s, first=night.passing
+    )
+
+
+def _water(setting: Setting, draws: Draws, days: Days) -> WaterPlanned:
+    _, carried = carry_settled(
+        setting.trip, setting.route, setting.weather, setting.itinerary, setting.packs, setting.camp
+    )
+    few = min(setting.trip.about.days, MOVED_DAYS)
+    some = Days(tuple(np.broadcast_to(clock_s, (draws.days,))[:few] for clock_s in days.arrive_clock_s), ())
+    found = water_enough(carried, setting.itinerary, some, setting.trip.about.seed)
+    worst = int(np.argmin(found.by_stretch))
+    return WaterPlanned(found.share, found.error, found.stretches[worst], found.by_stretch[worst])
+
+
+def _turning_back(setting: Setting, draws: Draws, days: Days) -> TurningBack:
+    rules, points = setting.turn_rules, setting.route.points
+    found = with_rules(setting.limits, setting.itinerary, draws, days, setting.storm, rules)
+    low, middle, high = (float(value) for value in np.quantile(found.home_clock_s, (0.10, 0.50, 0.90)))
+    return TurningBack(
+        rules=tuple(
+            TurnedAt(points[rule.passing].name, rule.after_clock_s, share)
+            for rule, share in zip(rules, found.turned, strict=True)
+        ),
+        top_share=found.top,
+        kept_share=found.kept["all"],
+        error=found.error,
+        kept_at_top_share=found.kept_at_top,
+        home_clock_s=(low, middle, high),
     )
 
 

@@ -10,9 +10,11 @@ from handline.day.plan import BayPull, Chance, Finding, TetherRow
 
 if TYPE_CHECKING:
     from handline.day.line_setting import LineSetting
+    from handline.day.plan_chances import ChancePlan
     from handline.day.plan_load import LoadPlan
+    from handline.day.plan_permits import Permit
     from handline.day.plan_weather import WeatherPlan
-    from handline.day.setting import Setting
+    from handline.day.subjects import Setting
 
 
 @dataclass(frozen=True)
@@ -36,11 +38,17 @@ class LoadComputed(LineComputed):
 
 @dataclass(frozen=True)
 class Computed(LoadComputed):
-    """What the rules of the day look at."""
+    """What the rules of the day look at. ``leave_by_clock_s`` is the latest start on the date, from the camp or not.
+
+    ``latest_clock_s`` is empty and ``turned`` None where the ways of a trip are only set side by side.
+    """
 
     chances: tuple[Chance, ...]
     all_chance: Chance
     latest_clock_s: tuple[float, ...]
+    leave_by_clock_s: float
+    turned: ChancePlan | None
+    permits: tuple[Permit, ...]
     pace_outside_m: float
     storm_above_share: float
 

@@ -75,7 +75,7 @@ def crowd_report(
     -----
     The same trip, people and days give the same report.
     """
-    setting = set_up(trip)
+    setting = set_up(trip, told)
     crowd = set_crowd(setting, days, people)
     seen = _Party()
     tables = crowd_tables(_told(seen.watched(crowd_days(crowd, days)), days, told), bin_s=BIN_S)

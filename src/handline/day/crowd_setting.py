@@ -14,8 +14,8 @@ from handline.crowd.draws import Drawn, draw_climbers
 from handline.crowd.rules import Arrivals, Climbers, CrowdLine
 from handline.crowd.simulate import CrowdDays, follow_days
 from handline.day.line_passage import changeover_of_s, passage_of, rate_of_m_s
-from handline.day.setting import Setting
 from handline.day.simulation import Floats, draw_days, walk
+from handline.day.subjects import Setting
 from handline.day.walking_setting import ANYONE, leg_grounds
 from handline.errors import Problem, TripError
 from handline.line.geometry import DOWN, UP, WAYS, bay_edges_m
@@ -120,7 +120,7 @@ def set_crowd(setting: Setting, days: int, people: int | None = None) -> CrowdSe
     number, says = _people(trip, people)
     comes = _comes(setting, up)
     party = draw_days(itinerary, days, trip.about.seed)
-    walked = walk(itinerary, party, np.full(days, trip.about.start_clock_s))
+    walked = walk(itinerary, party, np.full(days, trip.depart_clock_s))
     ready_clock_s = walked.arrive_clock_s[up] + (itinerary.stop_s[up] if up > 0 else 0.0)
     return CrowdSetting(
         setting=setting,
@@ -141,6 +141,16 @@ def set_crowd(setting: Setting, days: int, people: int | None = None) -> CrowdSe
     )
 
 
+def has_crowd(setting: Setting) -> bool:
+    """Whether the file says enough for a crowd, and the way comes back over the line: what ``set_crowd`` asks for."""
+    try:
+        _people(setting.trip, None)
+        _line_legs(setting)
+    except TripError:
+        return False
+    return True
+
+
 def people_of(trip: Trip) -> tuple[int, str] | None:
     """How many people may be on the line in a day by the file, and where that is from; None where it does not say."""
     crowd = trip.crowd
@@ -149,7 +159,7 @@ def people_of(trip: Trip) -> tuple[int, str] | None:
     if crowd.people_per_day is not None:
         return crowd.people_per_day, "as typed in the trip file"
     for permit in trip.permits:
-        if permit.places_per_day is not None:
+        if permit.places_per_day is not None and permit.for_everybody:
             return permit.places_per_day, f"the places of {permit.name}"
     return None
 

@@ -28,9 +28,9 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
     chance = c.all_chance
     if chance.kept:
         return
-    latest = c.latest_clock_s[0]
+    latest = c.leave_by_clock_s
     if np.isfinite(latest):
-        start = show_clock(c.setting.trip.about.start_clock_s)
+        start = show_clock(c.setting.trip.morning_clock_s)
         mend = f"Leave by {say_clock(latest)} instead of {start}, or go another day."
     else:
         mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
@@ -45,13 +45,13 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
 
 
 def _thin_margin(c: Computed) -> Iterator[Finding]:
-    margin_s = c.latest_clock_s[0] - c.setting.trip.about.start_clock_s
+    margin_s = c.leave_by_clock_s - c.setting.trip.morning_clock_s
     if c.all_chance.kept and margin_s < THIN_MARGIN_S:
         yield Finding(
             "heed",
             "thin_margin",
             f"Only {show_duration(max(margin_s, 0.0))} of delay at the start, and your limits no longer hold.",
-            f"Latest start {say_clock(c.latest_clock_s[0])}.",
+            f"Latest start {say_clock(c.leave_by_clock_s)}.",
         )
 
 

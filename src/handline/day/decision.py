@@ -29,20 +29,22 @@ def decide(computed: Computed, found: Sequence[Finding]) -> Decision:
     if level == "stop" and len(gravest) > 1:
         more = len(gravest) - 1
         why += f" And {more} more reason{'s' if more > 1 else ''} below."
-    points = computed.setting.route.points
+    points, camp = computed.setting.route.points, computed.setting.camp
     foot = next(leg.start for leg in computed.setting.route.legs if leg.is_line)
     top = max((i for i, point in enumerate(points) if point.way == "up"), default=foot)
     return Decision(
         level=level,
         headline=HEADLINES[level],
         why=why,
-        start_clock_s=computed.setting.trip.about.start_clock_s,
-        leave_by_clock_s=_clock(computed.latest_clock_s[0]),
+        start_clock_s=computed.setting.trip.morning_clock_s,
+        leave_by_clock_s=_clock(computed.leave_by_clock_s),
         turn_back_at=points[foot].name,
         turn_back_clock_s=_clock(computed.latest_clock_s[foot]),
         top_at=points[top].name,
         top_clock_s=_clock(computed.latest_clock_s[top]),
         tether_sentence=f"{computed.chosen.title}. {computed.chosen.sentence}",
+        night_at="" if camp is None else points[camp.stays].name,
+        set_out_clock_s=None if camp is None else computed.setting.trip.depart_clock_s,
     )
 
 

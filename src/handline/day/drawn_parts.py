@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from handline.day.simulation import Draws, Floats, Itinerary, draw_days
 from handline.walking.rest import with_rests
-from handline.walking.tiring import tired_s
 
 
 @dataclass(frozen=True)
@@ -17,13 +16,13 @@ class DrawnParts:
     """The draws of many days before they are put together.
 
     ``party_s`` (legs, days) is the walking at the pace of the day, fresh, without rests [s], 0 on the line;
-    ``leg_noise`` (legs, days) how many times as long a leg took; ``wait_s`` (legs, days); ``passage`` (days,) what the
-    party takes for one second of its passage time; ``slowest`` and ``member`` as in Draws.
+    ``leg_noise`` (legs, days) how many times as long a leg took; ``passage`` (days,) what the party takes for one
+    second of its passage time; ``wait_normal``, ``slowest`` and ``member`` as in Draws.
     """
 
     party_s: Floats
     leg_noise: Floats
-    wait_s: Floats
+    wait_normal: Floats
     passage: Floats
     slowest: NDArray[np.int16]
     member: NDArray[np.int64]
@@ -37,7 +36,7 @@ class DrawnParts:
         return DrawnParts(
             self.party_s[:, :days],
             self.leg_noise[:, :days],
-            self.wait_s[:, :days],
+            self.wait_normal[:, :days],
             self.passage[:days],
             self.slowest[:, :days],
             self.member[:days],
@@ -58,15 +57,14 @@ def draw_parts(itinerary: Itinerary, days: int, seed: int) -> DrawnParts:
     walked = party_s > 0.0
     leg_noise = np.ones_like(party_s)
     leg_noise[walked] = noisy.movement_s[walked] / party_s[walked]
-    return DrawnParts(party_s, leg_noise, noisy.wait_s, passage, noisy.slowest, noisy.member)
+    return DrawnParts(party_s, leg_noise, noisy.wait_normal, passage, noisy.slowest, noisy.member)
 
 
 def put_together(itinerary: Itinerary, parts: DrawnParts) -> Draws:
     """The draws of these parts: tiring and rests follow from the walking, as in ``draw_days``."""
-    walked_s = tired_s(parts.party_s * parts.leg_noise, itinerary.tiring_after_s, itinerary.tiring_per_hour)
-    movement_s = with_rests(walked_s, itinerary.rest_s_per_hour)
+    movement_s = with_rests(itinerary.tired_s(parts.party_s * parts.leg_noise), itinerary.rest_s_per_hour)
     movement_s[on_line_legs(itinerary)] = parts.passage
-    return Draws(movement_s, parts.wait_s, parts.slowest, parts.member)
+    return Draws(movement_s, parts.wait_normal, parts.slowest, parts.member)
 
 
 def at_pace(parts: DrawnParts, log_times: Floats) -> DrawnParts:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.day.limits import DayLimits
+from handline.day.limits import DayLimits, exposed_from_s
 from handline.day.simulation import Days, Floats, Itinerary
 from handline.weather.storms import StormHazard
 
@@ -64,9 +64,10 @@ def fails_first(limits: DayLimits, itinerary: Itinerary, days: Days, storm: Stor
     by_day: dict[str, Floats] = {}
     none_yet = np.ones_like(first_s)
     if limits.off_line_before_storm:
-        until_s = np.maximum(np.minimum(arrive_s[itinerary.off_line], first_s), arrive_s[0])
-        none_yet = storm.none_between_share(arrive_s[0], until_s)
-        none_by = storm.none_between_share(arrive_s[0], np.minimum(arrive_s, until_s))
+        from_s = exposed_from_s(itinerary, days)
+        until_s = np.maximum(np.minimum(arrive_s[itinerary.off_line], first_s), from_s)
+        none_yet = storm.none_between_share(from_s, until_s)
+        none_by = storm.none_between_share(from_s, np.clip(arrive_s, from_s, until_s))
         by_day["off_line_before_storm"] = -np.diff(none_by, axis=0)
     claimed = np.zeros(first_s.shape, dtype=bool)
     for key, clock_s in missed_s.items():
@@ -85,7 +86,9 @@ def fails_first(limits: DayLimits, itinerary: Itinerary, days: Days, storm: Stor
 
 def _on_the_clock(limits: DayLimits, itinerary: Itinerary) -> list[tuple[str, int, float]]:
     """Every limit on the clock: its key, the passing it is about, and its time."""
+    camp = itinerary.night.passing if itinerary.night is not None else 0
     rows = (
+        ("camp_before_dark", camp, limits.camp_clock_s if itinerary.night is not None else None),
         ("off_line_by", itinerary.off_line, limits.off_line_by_clock_s),
         ("home_before_dark", itinerary.legs, limits.dark_clock_s),
         ("home_by", itinerary.legs, limits.home_by_clock_s),

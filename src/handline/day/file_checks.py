@@ -10,11 +10,14 @@ import datetime as dt
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from handline.day.permit_setting import permit_word_problems
 from handline.errors import Problem, unknown_choice
 from handline.line.grip import GLOVES
 from handline.line.hitches import HITCHES
 from handline.line.parts import CONNECTOR, CORD, KNOTS, PARTS
 from handline.line.tethers import GRIPPING, KINDS, NONE, TETHERS
+from handline.season.holidays import HolidayCodeError, parse_place
+from handline.season.preference import parse_preference
 from handline.season.rules import SeasonRuleError, parse_period
 from handline.walking.registry import PACE_MODELS
 from handline.walking.treatment import TREATMENTS
@@ -33,6 +36,9 @@ def subject_problems(typed: Mapping[str, Any]) -> Iterator[Found]:
     yield from _season(typed)
     yield from _treatments(typed)
     yield from _dry(typed)
+    yield from _holidays(typed)
+    yield from _preferred(typed)
+    yield from permit_word_problems(typed)
 
 
 def _tethers(typed: Mapping[str, Any]) -> Iterator[Found]:
@@ -133,6 +139,25 @@ def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
                 yield ("season", key, i), Problem(what=str(error), read=text)
         if key == "open" and inside and len(inside) == len(texts) and not any(inside):
             yield ("trip", "date"), closed(str(date), [str(text) for text in texts])
+
+
+def _holidays(typed: Mapping[str, Any]) -> Iterator[Found]:
+    code = _table(typed, "season").get("holidays")
+    if isinstance(code, str) and code.strip():
+        try:
+            parse_place(code)
+        except HolidayCodeError as error:
+            yield ("season", "holidays"), Problem(str(error), read=code[:80])
+
+
+def _preferred(typed: Mapping[str, Any]) -> Iterator[Found]:
+    listed = _table(typed, "choice").get("prefer")
+    for i, words in enumerate(listed if isinstance(listed, list) else []):
+        if isinstance(words, str) and words.strip():
+            try:
+                parse_preference(words)
+            except SeasonRuleError as error:
+                yield ("choice", "prefer", i), Problem(str(error), read=words[:80])
 
 
 def _treatments(typed: Mapping[str, Any]) -> Iterator[Found]:

@@ -9,6 +9,7 @@ from handline.day import (
     line_findings,
     load_findings,
     open_findings,
+    permit_findings,
     route_findings,
     weather_findings,
 )
@@ -23,6 +24,7 @@ RULES = (
     *load_findings.RULES,
     *gear_check.RULES,
     *route_findings.RULES,
+    *permit_findings.RULES,
     *open_findings.RULES,
 )
 

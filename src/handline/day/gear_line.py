@@ -59,7 +59,8 @@ def gear_of_line(c: LineComputed) -> Iterator[Finding]:
 def _above(c: LineComputed) -> str:
     """Who may let something fall."""
     trip = c.setting.trip
-    places = [permit.places_per_day for permit in trip.permits if permit.places_per_day is not None]
+    bounding = (permit.places_per_day for permit in trip.permits if permit.for_everybody)
+    places = [count for count in bounding if count is not None]
     people = trip.crowd.people_per_day or (places[0] if places else None)
     if people is not None:
         return f"up to {people} people a day are on the line, and what those above let fall comes down on you"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from handline.day.line_passage import passage_of
-from handline.day.simulation import Itinerary, LineLeg, RockClock, Wait
+from handline.day.line_wait import LineWait, Wait
+from handline.day.simulation import Itinerary, LineLeg, Night, RockClock
 from handline.errors import Problem
 from handline.line.friction import ROCKS
 from handline.line.geometry import WAYS, Line
@@ -22,9 +23,9 @@ USUAL_WAIT = Wait(median_s=15 * 60.0, long_s=45 * 60.0)
 USUAL_LONG_WAIT_FACTOR = 3.0
 
 
-def set_waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, Wait]:
+def set_waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[str, LineWait]:
     """The wait before the line on the way up and down. Adds to ``problems``, and to ``guessed`` what is not typed."""
-    waits: dict[str, Wait] = {}
+    waits: dict[str, LineWait] = {}
     typed = {
         "up": (trip.crowd.wait_up_s, trip.crowd.wait_up_long_s),
         "down": (trip.crowd.wait_down_s, trip.crowd.wait_down_long_s),
@@ -49,7 +50,7 @@ def set_waits(trip: Trip, problems: list[Problem], guessed: set[str]) -> dict[st
 
 
 def line_legs_of(
-    trip: Trip, route: Route, line: Line, chosen: Tether, waits: dict[str, Wait]
+    trip: Trip, route: Route, line: Line, chosen: Tether, waits: dict[str, LineWait]
 ) -> tuple[LineLeg | None, ...]:
     """A LineLeg for every leg on the line, None for the others."""
     of_way = {way: _line_leg(trip, line, chosen, way, waits[way]) for way in WAYS}
@@ -63,6 +64,7 @@ def set_itinerary(
     line_legs: tuple[LineLeg | None, ...],
     nights: np.ndarray,
     rock: RockClock,
+    night: Night | None,
 ) -> Itinerary:
     """The day as numbers."""
     is_line = np.array([leg.is_line for leg in route.legs])
@@ -82,10 +84,12 @@ def set_itinerary(
         dark_spans_clock_s=nights,
         dark_factor=trip.party.dark_factor if trip.party.factors.dark else 1.0,
         rock=rock,
+        leg_memory=trip.party.leg_memory,
+        night=night,
     )
 
 
-def _line_leg(trip: Trip, line: Line, chosen: Tether, way: str, wait: Wait) -> LineLeg:
+def _line_leg(trip: Trip, line: Line, chosen: Tether, way: str, wait: LineWait) -> LineLeg:
     alone = [passage_of(trip, line, chosen, rock, way) for rock in ROCKS.values()]
     size = trip.party.size
     return LineLeg(

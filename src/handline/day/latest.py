@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 
@@ -20,18 +21,36 @@ _STEPS_S = (3600.0, 600.0, 60.0)
 LATEST_DAYS = 2000
 
 
+# The slope of the chance at a latest time is read over this far to both sides.
+_SLOPE_S = 600.0
+
+
 _Chance = Callable[[Floats], Floats]
 
 
-def latest_passing_s(
+@dataclass(frozen=True)
+class Latest:
+    """Latest arrivals at every passing, (legs + 1,) [s after local midnight], and one standard error of each [s].
+
+    The error is of the simulation alone; NaN where there is no latest time, and where the chance is so level there that
+    it tells nothing. ``leave_camp_clock_s`` is when to leave the camp of a night out at the latest, NaN without one.
+    """
+
+    clock_s: Floats
+    error_s: Floats
+    leave_camp_clock_s: float = float("nan")
+    leave_camp_error_s: float = float("nan")
+
+
+def latest_passings(
     limits: DayLimits,
     itinerary: Itinerary,
     draws: Draws,
     storm: StormHazard,
     planned: Days,
     told: Callable[[float], None] = lambda share: None,
-) -> Floats:
-    """Latest arrival at every passing [s after local midnight].
+) -> Latest:
+    """Latest arrival at every passing.
 
     The search begins at the earliest planned time. Where the limits are met then, the clock is followed on until
     the chance first falls under the wanted one; what comes after is not looked at, so that a lucky late hour (storms
@@ -46,22 +65,45 @@ def latest_passing_s(
 
     Returns
     -------
-    ndarray, shape (legs + 1,)
+    Latest
         To the minute before; for the first passing the latest departure. NaN where no time meets the limits, infinite
         where the chance never falls under the wanted one.
+
+    Notes
+    -----
+    The error is that of the chance over its slope at the latest time; of a time that follows from the one before, it is
+    that one's.
     """
     few = draws.first(LATEST_DAYS)
     slow_s = _slow_legs_s(planned)
-    latest = np.full(itinerary.legs + 1, np.nan)
+    latest, error = np.full(itinerary.legs + 1, np.nan), np.full(itinerary.legs + 1, np.nan)
     for passing in range(itinerary.legs + 1):
         rough = partial(chance_from, limits, itinerary, few, storm, passing)
         close = rough if passing > 0 else partial(chance_from, limits, itinerary, draws, storm, passing)
         own_s = _last_minute(rough, close, float(planned.arrive_clock_s[passing].min()), limits.chance)
+        error[passing] = _error_s(close, own_s, draws.days if passing == 0 else few.days)
         if 0 < passing < itinerary.off_line and np.isfinite(latest[passing - 1]) and not np.isnan(own_s):
-            own_s = min(own_s, np.floor((latest[passing - 1] + slow_s[passing - 1]) / 60.0) * 60.0)
+            slow_there_s = float(np.floor((latest[passing - 1] + slow_s[passing - 1]) / 60.0)) * 60.0
+            if slow_there_s < own_s:
+                own_s, error[passing] = slow_there_s, error[passing - 1]
         latest[passing] = own_s
         told((passing + 1) / (itinerary.legs + 1))
-    return latest
+    if itinerary.night is None:
+        return Latest(latest, error)
+    camp, leaving = itinerary.night, itinerary.leaving_camp()
+    chance = partial(chance_from, replace(limits, camp_clock_s=None), leaving, draws, storm, camp.passing)
+    leave_s = _last_minute(chance, chance, camp.start_clock_s, limits.chance)
+    return Latest(latest, error, leave_s, _error_s(chance, leave_s, draws.days))
+
+
+def _error_s(chance: _Chance, latest_s: float, days: int) -> float:
+    if not np.isfinite(latest_s):
+        return float("nan")
+    before, here, after = (float(value) for value in chance(latest_s + _SLOPE_S * np.array([-1.0, 0.0, 1.0])))
+    slope = (before - after) / (2.0 * _SLOPE_S)
+    # Of a share of days; storms are not drawn, so it is no smaller than theirs.
+    error = float(np.sqrt(max(here * (1.0 - here), 0.0) / days))
+    return error / slope if slope > 0.0 else float("nan")
 
 
 def _slow_legs_s(planned: Days) -> list[float]:

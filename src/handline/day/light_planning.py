@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from handline.day.limits import exposed_from_s
 from handline.day.plan import Light, Storm
-from handline.day.setting import Setting
 from handline.day.simulation import Days, Floats
+from handline.day.subjects import Setting
 from handline.sky.events import POLAR
 from handline.sources import source
 
@@ -32,7 +33,7 @@ def light_of(setting: Setting, dark_s: Floats) -> Light:
 
 
 def storm_of(setting: Setting) -> Storm:
-    start_s = setting.trip.about.start_clock_s
+    start_s = setting.trip.morning_clock_s
     clock_s = np.arange(0.0, 48 * 3600.0 + 1.0, 1800.0)
     return Storm(
         chance=setting.storm_chance,
@@ -44,9 +45,9 @@ def storm_of(setting: Setting) -> Storm:
 
 
 def storm_above_share(setting: Setting, days: Days) -> float:
-    """The chance that a storm begins after the start and before the party is off the line for good."""
+    """The chance that a storm begins after the morning's start and before the party is off the line for good."""
     off_line_s = days.arrive_clock_s[setting.itinerary.off_line]
-    return float(1.0 - setting.storm.none_between_share(days.arrive_clock_s[0], off_line_s).mean())
+    return float(1.0 - setting.storm.none_between_share(exposed_from_s(setting.itinerary, days), off_line_s).mean())
 
 
 def _floats(values: Floats) -> tuple[float, ...]:

@@ -21,11 +21,13 @@ class DayLimits:
     off_line_by_clock_s: float | None
     dark_clock_s: float | None
     home_by_clock_s: float | None
+    camp_clock_s: float | None = None
 
     @property
     def any(self) -> bool:
         """Whether the party set any limit."""
-        return self.off_line_before_storm or self.off_line_by_clock_s is not None or self.on_the_way_home
+        on_line = self.off_line_before_storm or self.off_line_by_clock_s is not None
+        return on_line or self.camp_clock_s is not None or self.on_the_way_home
 
     @property
     def on_the_way_home(self) -> bool:
@@ -36,6 +38,7 @@ class DayLimits:
 def limit_sentences(limits: DayLimits) -> Mapping[str, str]:
     """A sentence for each limit by its key, set or not."""
     return {
+        "camp_before_dark": "At the camp before the end of twilight",
         "off_line_before_storm": "Off the line before a storm begins",
         "off_line_by": f"Off the line by {say_clock(limits.off_line_by_clock_s or 0.0)}",
         "home_before_dark": "Home before the end of twilight",
@@ -50,6 +53,7 @@ def kept_share(
 
     A clock limit is kept or not, 1 or 0. The storm is not drawn: a day that passes at t and leaves the line at u is off
     it before a storm with chance exp(-(H(u) - H(t))), none having begun by t. That is exact, and smooth in the clock.
+    After a night out t is when the party leaves the camp: storms that find it on the way there or asleep do not count.
 
     Parameters
     ----------
@@ -65,10 +69,14 @@ def kept_share(
     """
     arrive_s = days.arrive_clock_s
     by_key: dict[str, Floats] = {}
+    if limits.camp_clock_s is not None and itinerary.night is not None and passing <= itinerary.night.passing:
+        by_key["camp_before_dark"] = (arrive_s[itinerary.night.passing - passing] <= limits.camp_clock_s).astype(float)
     if passing <= itinerary.off_line:
         off_line_s = arrive_s[itinerary.off_line - passing]
         if limits.off_line_before_storm:
-            by_key["off_line_before_storm"] = storm.none_between_share(arrive_s[0], off_line_s)
+            by_key["off_line_before_storm"] = storm.none_between_share(
+                exposed_from_s(itinerary, days, passing), off_line_s
+            )
         if limits.off_line_by_clock_s is not None:
             by_key["off_line_by"] = (off_line_s <= limits.off_line_by_clock_s).astype(float)
     for key, by_clock_s in (("home_before_dark", limits.dark_clock_s), ("home_by", limits.home_by_clock_s)):
@@ -78,6 +86,14 @@ def kept_share(
     for share in by_key.values():
         everything = everything * share
     return by_key | {"all": everything}
+
+
+def exposed_from_s(itinerary: Itinerary, days: Days, passing: int = 0) -> Floats:
+    """From when storms count for days walked on from ``passing`` [s]: from there, or from leaving the camp."""
+    night = itinerary.night
+    if night is None or passing > night.passing:
+        return days.arrive_clock_s[0]
+    return itinerary.ready_clock_s(night.passing, days.arrive_clock_s[night.passing - passing])
 
 
 def chance_from(

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from statistics import NormalDist
 
 import numpy as np
 
+from handline.day.line_joining import joins_line
 from handline.day.line_passage import gloves_of
 from handline.day.plan import Limit, LinePlan, TetherRow
-from handline.day.setting import Setting
-from handline.day.simulation import LineLeg, Wait
+from handline.day.simulation import LineLeg
+from handline.day.subjects import Setting
 from handline.day.tether_words import tether_also, tether_sentence
-from handline.line.audit import audit
+from handline.line.audit import Outcome, audit
 from handline.line.footing import bay_pulls
 from handline.line.friction import ROCKS
 from handline.line.limits import LIMITS
@@ -48,9 +50,9 @@ def plan_line(setting: Setting) -> LinePlan:
         bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, "up"), gloves_of(trip, "down")),
         passage_up_s=_passage_range(up, setting),
         passage_down_s=_passage_range(down, setting),
-        wait_up_s=_wait_range(up),
-        wait_down_s=_wait_range(down),
-        tethers=tuple(_tether_row(setting, tether) for tether in setting.tethers if _is_shown(setting, tether)),
+        wait_up_s=_wait_range(setting, "up"),
+        wait_down_s=_wait_range(setting, "down"),
+        tethers=tuple(tether_row(setting, tether) for tether in setting.tethers if is_shown(setting, tether)),
         limits=tuple(
             Limit(limit.key, limit.of, limit.what, limit.force_N, source(limit.source).words)
             for limit in LIMITS.values()
@@ -58,7 +60,8 @@ def plan_line(setting: Setting) -> LinePlan:
     )
 
 
-def _is_shown(setting: Setting, tether: Tether) -> bool:
+def is_shown(setting: Setting, tether: Tether) -> bool:
+    """Whether a brief that is carried shows a way of attaching."""
     own = {typed.name for typed in setting.trip.tethers.own}
     return tether.name in (*SHOWN, setting.chosen.name) or tether.name in own
 
@@ -79,16 +82,29 @@ def _passage_range(leg: LineLeg | None, setting: Setting) -> tuple[float, float,
     return low, middle, high
 
 
-def _wait_range(leg: LineLeg | None) -> tuple[float, float, float]:
-    wait = leg.wait if leg is not None else Wait(0.0, 0.0)
-    low, middle, high = (float(wait.draw_s(np.asarray(z))) for z in map(NormalDist().inv_cdf, _RANGE))
-    return low, middle, high
+def _wait_range(setting: Setting, way: str) -> tuple[float, float, float]:
+    """For the hour in which the party joins the queue on its middle day."""
+    for joins in joins_line(setting):
+        if joins.way == way:
+            low, middle, high = joins.leg.wait.quantiles_s(joins.clock_s, _RANGE)
+            return low, middle, high
+    return 0.0, 0.0, 0.0
 
 
-def _tether_row(setting: Setting, tether: Tether) -> TetherRow:
+def audits(setting: Setting, tether: Tether) -> dict[str, tuple[Outcome, ...]]:
+    """What one way of attaching does on every state of the rock, by its name."""
+    limit_N = setting.trip.limits.body_force_N
+    return {rock.name: audit(setting.line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()}
+
+
+def tether_row(setting: Setting, tether: Tether, audited: Mapping[str, tuple[Outcome, ...]] | None = None) -> TetherRow:
+    """One way of attaching: its sentence on the rock of the day, its changeovers, and its audit on every rock.
+
+    ``audited`` is what ``audits`` gave, where it is known already.
+    """
     line, trip = setting.line, setting.trip
     limit_N = trip.limits.body_force_N
-    outcomes = {rock.name: audit(line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()}
+    outcomes = audits(setting, tether) if audited is None else audited
     today = outcomes[setting.rock.name]
     changes = changeovers(line, tether.kind == NONE)
     typed_s = trip.line.changeover_s

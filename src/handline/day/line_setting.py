@@ -23,6 +23,9 @@ from handline.trip.model import Trip
 from handline.trip.pace_model import Pace
 from handline.trip.problems import written_key
 
+# What is guessed of the way itself, whatever the date.
+_OF_THE_WAY = frozenset({"line_place"})
+
 
 @dataclass(frozen=True)
 class LineSetting:
@@ -44,7 +47,7 @@ class LineSetting:
     inputs_sha256: str
 
 
-def set_up_line(trip: Trip, also: Sequence[Problem] = ()) -> LineSetting:
+def set_up_line(trip: Trip, also: Sequence[Problem] = (), known: LineSetting | None = None) -> LineSetting:
     """The line of a trip.
 
     Parameters
@@ -52,6 +55,8 @@ def set_up_line(trip: Trip, also: Sequence[Problem] = ()) -> LineSetting:
     trip : Trip
     also : sequence of Problem
         What else of the file is known not to fit: told together with what is found here.
+    known : LineSetting
+        Of the same file on another date: its way is taken as it is.
 
     Raises
     ------
@@ -63,13 +68,15 @@ def set_up_line(trip: Trip, also: Sequence[Problem] = ()) -> LineSetting:
     guessed: set[str] = set()
     route: Route | None = None
     try:
-        route = set_route(trip, guessed)
+        route = set_route(trip, guessed) if known is None else known.route
         problems += ground_problems(trip, route)
     except InputError as error:
         problems += error.problems
+    if known is not None:
+        guessed |= known.guessed & _OF_THE_WAY
     if problems or route is None:
         raise TripError([trip.located(problem) for problem in problems])
-    state, line_says = _line_state(trip)
+    state, line_says = line_state(trip)
     if trip.line.state == "by season" and not trip.season.raised:
         guessed.add("line_state")
     if not trip.line.anchors_m:
@@ -105,7 +112,11 @@ def _names(trip: Trip) -> dict[str, Any]:
             {"name": waypoint.name, "dry": list(waypoint.dry), "treatment": waypoint.treatment}
             for waypoint in trip.waypoints
         ],
-        "season": {"open": list(trip.season.open), "raised": list(trip.season.raised)},
+        "season": {
+            "open": list(trip.season.open),
+            "raised": list(trip.season.raised),
+            "holidays": trip.season.holidays,
+        },
         "tethers": {
             "chosen": trip.tethers.chosen,
             "own": [{"name": own.name, "kind": own.kind} for own in trip.tethers.own],
@@ -117,7 +128,7 @@ def _model_name(pace: Pace | None) -> dict[str, Any]:
     return {} if pace is None else {"model": pace.model}
 
 
-def _line_state(trip: Trip) -> tuple[str, str]:
+def line_state(trip: Trip) -> tuple[str, str]:
     """Raised or lowered on the date, and why, in words."""
     if trip.line.state != "by season":
         return trip.line.state, "as typed in the trip file"

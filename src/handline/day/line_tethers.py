@@ -61,7 +61,7 @@ class LineDrawn:
 def draw_line(setting: LineSetting) -> LineDrawn:
     """The slips of every tether on the rock of the day, all with the same draws."""
     trip, line, rock = setting.trip, setting.line, setting.rock
-    draws, mass_kg = draw(USUAL_DRAWS, trip.about.seed), _mass_range_kg(setting)
+    draws, mass_kg = draw(USUAL_DRAWS, trip.about.seed), mass_range_kg(setting)
     limit_N = trip.limits.body_force_N
     return LineDrawn(
         draws=draws,
@@ -104,7 +104,7 @@ def _chosen_first(setting: LineSetting) -> list[Tether]:
     return sorted(setting.tethers, key=lambda tether: tether.name != setting.chosen.name)
 
 
-def _mass_range_kg(setting: LineSetting) -> tuple[float, float]:
+def mass_range_kg(setting: LineSetting) -> tuple[float, float]:
     """The lightest and the heaviest of the party, each with a pack."""
     party = setting.trip.party
     lightest_kg = min(body + pack for body, pack in zip(party.light_masses_kg, party.packs_kg, strict=True))

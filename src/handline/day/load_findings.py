@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handline.day.computed import LoadComputed, LoadRule
-from handline.day.load_planning import treating_devices
+from handline.day.load_setting import treating_devices
 from handline.day.load_subject import DROP_L
 from handline.day.plan import Finding
 from handline.day.plan_load import MemberLoad, WaterStop
@@ -130,7 +130,7 @@ def _treating(c: LoadComputed) -> Iterator[Finding]:
                 f"treating:{stop.name}:{stop.way}",
                 f"Treating {show_water(stop.treat_L, units)} at {stop.name} on the way {stop.way} takes "
                 f"{show_duration(stop.treat_hands_s)} with {devices}; you stop {show_duration(stop_s)} there.",
-                "The time beyond the stop is not in the plan: take more devices, or type a longer stop.",
+                "The plan counts the longer: more devices make the day shorter.",
                 source("treatment_memory").words,
             )
     none = TREATMENTS["none"].key

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from itertools import pairwise
 from statistics import NormalDist
 
 import numpy as np
 
-from handline.day.simulation import Floats, Itinerary, Wait
+from handline.day.simulation import Floats, Itinerary
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.darkness import arrive_clock_s
 from handline.walking.rest import with_rests
-from handline.walking.tiring import tired_s
-
-DAY_S = 86400.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +62,7 @@ class MiddleDay:
         return tuple(float(self.duration_s[self.day == one].sum()) for one in np.unique(self.day))
 
 
-def middle_day(itinerary: Itinerary, start_clock_s: float, camp: int | None = None) -> MiddleDay:
+def middle_day(itinerary: Itinerary, start_clock_s: float) -> MiddleDay:
     """Walk through the middle of what the simulated days draw from.
 
     The middle of the pace models; of several walkers the slowest of as many as there are, on a middling day (median of
@@ -79,36 +74,27 @@ def middle_day(itinerary: Itinerary, start_clock_s: float, camp: int | None = No
     itinerary : Itinerary
     start_clock_s : float
         When the party sets out.
-    camp : int
-        The passing at which it stays for the night, to set out again at the same time the next morning; no other stop
-        is then counted there. None for one push.
 
     Notes
     -----
     Sources: our_middle_day, and those of every part.
     """
-    party_s = _slowest_s(itinerary)
-    starts = [0, itinerary.legs] if camp is None else [0, camp, itinerary.legs]
-    light_s = np.concatenate(
-        [
-            tired_s(party_s[first:last], itinerary.tiring_after_s, itinerary.tiring_per_hour)
-            for first, last in pairwise(starts)
-        ]
-    )
+    light_s = itinerary.tired_s(_slowest_s(itinerary))
+    camp = None if itinerary.night is None else itinerary.night.passing
     clock_s = start_clock_s
     arrive, begin, moving = [clock_s], [], []
     for j, line_leg in enumerate(itinerary.line_legs):
-        stop_s = float(itinerary.stop_s[j]) if j > 0 else 0.0
-        if camp is not None and j == camp:
-            clock_s, stop_s = max(clock_s, start_clock_s + DAY_S), 0.0
-        begin.append(clock_s)
-        leave_s = clock_s + stop_s + (0.0 if line_leg is None else _mean_s(line_leg.wait))
-        work_s = float(with_rests(light_s[j], itinerary.rest_s_per_hour))
+        leave_s = float(itinerary.ready_clock_s(j, np.array(clock_s)))
+        begin.append(leave_s if j == camp else clock_s)
+        work_s, held_s = float(with_rests(light_s[j], itinerary.rest_s_per_hour)), 0.0
         if line_leg is not None:
+            wait_s, held_s = line_leg.wait.mean_s(leave_s)
+            leave_s += wait_s
             work_s = _passage_s(itinerary, line_leg.passage_by_rock_s, leave_s)
         clock_s = float(arrive_clock_s(leave_s, work_s, itinerary.dark_spans_clock_s, itinerary.dark_factor))
         walked_share = 1.0 if line_leg is not None or work_s == 0.0 else light_s[j] / work_s
         moving.append((clock_s - leave_s) * walked_share)
+        clock_s += held_s
         arrive.append(clock_s)
     day = np.zeros(itinerary.legs)
     if camp is not None:
@@ -125,11 +111,6 @@ def _slowest_s(itinerary: Itinerary) -> Floats:
         rows.append(middle_s[group[0]] * np.exp(itinerary.walker_sigma[group[0]] * worst))
     slowest: Floats = np.max(rows, axis=0)
     return slowest
-
-
-def _mean_s(wait: Wait) -> float:
-    """The mean of a log-normal wait."""
-    return wait.median_s * math.exp(wait.sigma**2 / 2.0)
 
 
 def _passage_s(itinerary: Itinerary, by_rock_s: tuple[float, ...], leave_clock_s: float) -> float:

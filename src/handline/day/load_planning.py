@@ -7,14 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from handline.day.load_setting import Camp, Carried, LoadSubject, SettledPacks, carry_settled, settled_packs
+from handline.day.load_setting import Carried, LoadSubject, SettledPacks, carry_settled, settled_packs, treating_devices
 from handline.day.load_subject import DROP_L, Floats
 from handline.day.load_words import notes, person_words, settling_of
+from handline.day.night_setting import camp_of, night_at
 from handline.day.plan_load import DryStretch, GearShown, HourNeed, LegEffort, LoadPlan, MemberLoad, Triple, WaterStop
-from handline.day.setting import Setting
+from handline.day.subjects import Setting
 from handline.day.walking_setting import set_pace
-from handline.trip.load_model import GearItem
-from handline.trip.model import Trip
 from handline.walking.drinking import OVERDRINKING, loss_of_body
 from handline.walking.packs import MARKS, Packs
 from handline.walking.spread import Spread
@@ -23,44 +22,35 @@ from handline.walking.water_plan import WaterPlan
 
 
 def plan_load(setting: Setting) -> LoadPlan:
-    """One push, as it is planned: the loads are those the pace was made with."""
-    subject, carried = carry_settled(setting.trip, setting.route, setting.weather, setting.itinerary, setting.packs)
+    """The trip as it is planned: the loads are those the pace was made with."""
+    subject, carried = carry_settled(
+        setting.trip, setting.route, setting.weather, setting.itinerary, setting.packs, setting.camp
+    )
     return _plan(setting, subject, carried, setting.packs)
 
 
 def plan_night(setting: Setting) -> tuple[LoadPlan | None, str]:
-    """A night out, or why there is none to show.
+    """A night out in place of one push, or why there is none to show.
 
-    On the first day to the camp with all of it; night gear stays there until the way back; the second day sets out at
-    the trip's start time. Food is for both days and the night.
+    On the day before to the camp with all of it; night gear stays there until the way back. Food is for both days and
+    the night.
     """
-    camp, says = camp_of(setting)
+    trip, route = setting.trip, setting.route
+    camp, says = camp_of(trip, route)
     if camp is None:
         return None, says
-    trip, route = setting.trip, setting.route
-    packs = settled_packs(trip, route, setting.weather, setting.itinerary, camp)
-    if packs.load_kg is None:
-        raise TypeError("a night out needs a gear list")
-    itinerary = replace(setting.itinerary, walking_s=set_pace(trip, route, packs.load_kg).time_s)
-    subject, carried = carry_settled(trip, route, setting.weather, itinerary, packs, camp)
-    return _plan(setting, subject, carried, packs), ""
-
-
-def camp_of(setting: Setting) -> tuple[Camp | None, str]:
-    """The camp of a night out: as typed, else the first waypoint of that kind. None, and why, where there is none."""
-    trip, points = setting.trip, setting.route.points
-    name = trip.load.camp or next((waypoint.name for waypoint in trip.waypoints if waypoint.kind == "camp"), None)
-    if name is None:
-        return None, 'No waypoint is a camp: give one kind = "camp", or name it as load.camp.'
-    foot = next(leg.start for leg in setting.route.legs if leg.is_line)
-    stays = next((i for i, point in enumerate(points) if point.name == name and 0 < i <= foot), None)
-    if stays is None:
-        return None, f"{name} is not on the way to the line, so no night out there is shown."
     if not any(item.night for item in trip.gear.items):
         return None, (
             "No piece of gear is for the night: type [[gear.items]] with night = true. Its weight is not invented here."
         )
-    return Camp(stays, next((i for i in range(foot + 1, len(points)) if points[i].name == name), None)), ""
+    trip = trip.model_copy(update={"night": trip.night.model_copy(update={"out": True})})
+    sleeping = replace(setting.itinerary, night=night_at(trip, camp))
+    packs = settled_packs(trip, route, setting.weather, sleeping, camp)
+    if packs.load_kg is None:
+        raise TypeError("a night out needs a gear list")
+    itinerary = replace(sleeping, walking_s=set_pace(trip, route, packs.load_kg).time_s)
+    subject, carried = carry_settled(trip, route, setting.weather, itinerary, packs, camp)
+    return _plan(replace(setting, trip=trip), subject, carried, packs), ""
 
 
 def _plan(setting: Setting, subject: LoadSubject, carried: Carried, packs: SettledPacks) -> LoadPlan:
@@ -197,15 +187,6 @@ def _carriers(packs: Packs, name: str) -> tuple[str, ...]:
         if times := pieces.count(name):
             found.append(member.name if times == 1 else f"{member.name} ({times})")
     return tuple(found)
-
-
-def treating_devices(trip: Trip) -> int:
-    """How many can treat water at one time: what the gear list has for it, one where it does not tell."""
-    return max(1, sum(item.count if item.shared else item.count * trip.party.size for item in _treating_gear(trip)))
-
-
-def _treating_gear(trip: Trip) -> list[GearItem]:
-    return [item for item in trip.gear.items if item.use == "water treatment" and item.who is None]
 
 
 # --- water and effort ----------------------------------------------------------------------------------------------

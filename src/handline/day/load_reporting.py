@@ -15,11 +15,13 @@ from handline.day.line_planning import plan_line
 from handline.day.load_heat import CAREFUL_QUANTILE, WARM_DAY_C
 from handline.day.load_planning import plan_load, plan_night
 from handline.day.load_report import LoadProvenance, LoadReport
+from handline.day.night_setting import in_one_push
 from handline.day.plan import LEVELS, Assumption, Finding
 from handline.day.plan_load import LoadPlan
 from handline.day.planning import DARK_COUNTS_FROM_S
-from handline.day.setting import Setting, set_up
+from handline.day.setting import set_up
 from handline.day.simulation import dark_movement_s, draw_days, walk
+from handline.day.subjects import Setting
 from handline.day.told import Told
 from handline.day.weather_planning import plan_weather
 from handline.quantity import show_share, show_temperature, show_water
@@ -56,10 +58,10 @@ def load_report(trip: Trip, told: Told = lambda what, share: None) -> LoadReport
         Whatever of the file cannot be planned with, all at once.
     """
     told("Reading the way", 0.0)
-    setting = set_up(trip)
+    setting = set_up(trip, told)
     told("Packing", 0.0)
-    push = plan_load(setting)
-    night, night_says = plan_night(setting)
+    night, night_says = plan_night(setting) if setting.camp is None else (plan_load(setting), "")
+    push = plan_load(setting if setting.camp is None else set_up(in_one_push(trip)))
     told("Simulating days", 0.0)
     found = _findings(setting, push, night)
     about = trip.about
@@ -88,7 +90,7 @@ def _findings(setting: Setting, push: LoadPlan, night: LoadPlan | None) -> tuple
     """What the rules of packs, water and gear say, the gravest first."""
     about = setting.trip.about
     draws = draw_days(setting.itinerary, about.days, about.seed)
-    days = walk(setting.itinerary, draws, np.array([about.start_clock_s]))
+    days = walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
     line = plan_line(setting)
     computed = LoadComputed(
         setting=setting,
@@ -96,7 +98,7 @@ def _findings(setting: Setting, push: LoadPlan, night: LoadPlan | None) -> tuple
         bays=line.bays,
         weather=plan_weather(setting, draws, days),
         dark_share=float(np.mean(dark_movement_s(setting.itinerary, days) > DARK_COUNTS_FROM_S)),
-        load=push,
+        load=push if setting.camp is None or night is None else night,
     )
     found = [finding for rule in (*load_findings.RULES, *gear_check.RULES) for finding in rule(computed)]
     found += list(gear_of_line(computed))

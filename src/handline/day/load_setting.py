@@ -11,6 +11,7 @@ from handline.day.load_effort import Burnt, burn
 from handline.day.load_heat import WARM_DAY_C, Heat, heat_of_legs
 from handline.day.load_hours import MiddleDay, middle_day
 from handline.day.load_subject import Floats, Source, WalkedGround, gear_of, people_of, sources_of, walked_ground
+from handline.day.night_setting import Camp
 from handline.day.simulation import Itinerary
 from handline.day.walking_setting import set_pace
 from handline.day.weather_setting import DayWeather
@@ -19,6 +20,7 @@ from handline.trip.model import Trip
 from handline.walking.fixed_point import Settled, settle
 from handline.walking.food import food_for
 from handline.walking.load_curve import Cache, LoadCurve, load_curve
+from handline.walking.mix import MixTimes
 from handline.walking.packs import Member, Packs
 from handline.walking.spread import Spread
 from handline.walking.water_need import water_need
@@ -39,14 +41,6 @@ class SettledPacks:
 
     load_kg: Floats | None
     settled: Settled | None
-
-
-@dataclass(frozen=True, eq=False)
-class Camp:
-    """A night out: the passing at which the party stays, and the one at which it picks up what it left, if any."""
-
-    stays: int
-    back: int | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +104,7 @@ def set_load(trip: Trip, route: Route, weather: DayWeather, camp: Camp | None = 
         is_line=np.array([leg.is_line for leg in route.legs]),
         sources=sources_of(trip, route, None if camp is None else camp.stays),
         distance_m=np.array([point.distance_m for point in route.points]),
-        heat=heat_of_legs(route, weather, trip.about.start_clock_s),
+        heat=heat_of_legs(route, weather, trip.depart_clock_s),
         gear=gear_of(trip, night=False),
         night_gear=None if camp is None else gear_of(trip, night=True),
         camp=camp,
@@ -189,7 +183,13 @@ def loads_of(subject: LoadSubject, carried: Carried) -> Floats:
 
 
 def settled_packs(
-    trip: Trip, route: Route, weather: DayWeather, itinerary: Itinerary, camp: Camp | None = None
+    trip: Trip,
+    route: Route,
+    weather: DayWeather,
+    itinerary: Itinerary,
+    camp: Camp | None = None,
+    near_kg: Floats | None = None,
+    published: MixTimes | None = None,
 ) -> SettledPacks:
     """The loads that packs, pace, hours and water agree on; none where the file has no gear list: packs as typed.
 
@@ -201,6 +201,10 @@ def settled_packs(
         The day; its walking times are replaced by those under the loads.
     camp : Camp
         For a night out.
+    near_kg : ndarray, shape (members, legs)
+        Loads that are near already.
+    published : MixTimes
+        As for ``set_pace``.
 
     Notes
     -----
@@ -212,10 +216,10 @@ def settled_packs(
     subject = set_load(trip, route, weather, camp)
 
     def step(load_kg: Floats) -> Floats:
-        loads_kg = loads_of(subject, carry(subject, _day_of(trip, route, itinerary, load_kg, camp), load_kg))
+        loads_kg = loads_of(subject, carry(subject, _day_of(trip, route, itinerary, load_kg, published), load_kg))
         return np.minimum(loads_kg, BEYOND_ALL_KG)
 
-    found = settle(step, _start_kg(subject), SETTLED_KG, MOST_STEPS)
+    found = settle(step, _start_kg(subject) if near_kg is None else near_kg, SETTLED_KG, MOST_STEPS)
     if (found.values >= BEYOND_ALL_KG).any():
         found = replace(found, settled=False, words="packs come out heavier than anybody carries: the day is too long")
     load_kg = found.values if found.settled else np.maximum(found.values, step(found.values))
@@ -230,7 +234,7 @@ def carry_settled(
     With packs as typed the pace stays; what is in them besides water and food follows, and the effort with it.
     """
     subject = set_load(trip, route, weather, camp)
-    day = middle_day(itinerary, trip.about.start_clock_s, None if camp is None else camp.stays)
+    day = middle_day(itinerary, trip.depart_clock_s)
     if packs.load_kg is not None:
         return subject, carry(subject, day, packs.load_kg)
     found = settle(
@@ -239,9 +243,28 @@ def carry_settled(
     return subject, carry(subject, day, found.values)
 
 
-def _day_of(trip: Trip, route: Route, itinerary: Itinerary, load_kg: Floats, camp: Camp | None) -> MiddleDay:
-    walked = replace(itinerary, walking_s=set_pace(trip, route, load_kg).time_s)
-    return middle_day(walked, trip.about.start_clock_s, None if camp is None else camp.stays)
+def treating_stops_s(
+    trip: Trip, route: Route, weather: DayWeather, itinerary: Itinerary, packs: SettledPacks, camp: Camp | None = None
+) -> Floats:
+    """How long the party must stand at each passing to treat its water, (passings,) [s]; 0 where none is filled.
+
+    Longer stops make a longer day and that a little more water: not followed round again, it is seconds.
+    """
+    _, carried = carry_settled(trip, route, weather, itinerary, packs, camp)
+    water = carried.water
+    standing_s: Floats = water.hands_s / treating_devices(trip) + water.wait_s
+    return standing_s
+
+
+def treating_devices(trip: Trip) -> int:
+    """How many can treat water at one time: what the gear list has for it, one where it does not tell."""
+    treating = [item for item in trip.gear.items if item.use == "water treatment" and item.who is None]
+    return max(1, sum(item.count if item.shared else item.count * trip.party.size for item in treating))
+
+
+def _day_of(trip: Trip, route: Route, itinerary: Itinerary, load_kg: Floats, published: MixTimes | None) -> MiddleDay:
+    walked = replace(itinerary, walking_s=set_pace(trip, route, load_kg, published).time_s)
+    return middle_day(walked, trip.depart_clock_s)
 
 
 def _start_kg(subject: LoadSubject) -> Floats:

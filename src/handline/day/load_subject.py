@@ -95,19 +95,19 @@ def gear_of(trip: Trip, *, night: bool) -> Packs | None:
 
 
 def sources_of(trip: Trip, route: Route, camp: int | None = None) -> tuple[Source, ...]:
-    """The passings as stations of the water plan; after ``camp``, the passing of a night out, it is tomorrow."""
+    """The passings as stations of the water plan; up to ``camp``, the passing of a night out, it is the day before."""
     waypoints = {waypoint.name: waypoint for waypoint in trip.waypoints}
     found = []
     for i, point in enumerate(route.points):
         waypoint = waypoints.get(point.name)
         is_water = waypoint is not None and waypoint.kind == "water"
-        date = trip.about.date + dt.timedelta(days=int(camp is not None and i > camp))
+        date = trip.about.date - dt.timedelta(days=int(camp is not None and i <= camp))
         dry = [] if waypoint is None or not is_water else [text for text in waypoint.dry if _is_dry(text, date)]
         station = Station(
             name=point.name,
             is_water=is_water,
             may_be_dry=bool(dry),
-            used_here_L=trip.load.camp_water_L if i == camp else 0.0,
+            used_here_L=trip.night.water_L if i == camp else 0.0,
             treatment=None if waypoint is None else waypoint.treatment,
         )
         found.append(Source(station, f"it may be dry from {'; '.join(dry)}" if dry else ""))

@@ -11,7 +11,7 @@ from handline.day.load_effort import LINE_MET
 from handline.day.load_heat import CAREFUL_QUANTILE, WARM_DAY_C
 from handline.day.load_setting import Carried, LoadSubject
 from handline.day.plan_load import Settling
-from handline.day.setting import Setting
+from handline.day.subjects import Setting
 from handline.quantity import show_mass, show_share, show_temperature
 from handline.trip.party_model import Party
 from handline.walking.fixed_point import Settled

@@ -1,4 +1,4 @@
-"""What the trip file leaves open: permits not held, and guesses that stand in for what was not typed."""
+"""What the trip file leaves open: guesses that stand in for what was not typed."""
 
 from __future__ import annotations
 
@@ -13,13 +13,6 @@ from handline.quantity import (
 )
 from handline.sources import source
 from handline.weather.storms import DEFAULT_STORM_CHANCE
-
-
-def _permits(c: Computed) -> Iterator[Finding]:
-    for permit in c.setting.trip.permits:
-        if not permit.held:
-            where = f", checked at {permit.checked_at}" if permit.checked_at else ""
-            yield Finding("heed", f"permit:{permit.name}", f"Permit not yet held: {permit.name}{where}.")
 
 
 def _guesses(c: Computed) -> Iterator[Finding]:
@@ -77,4 +70,4 @@ def _line_guesses(c: LineComputed) -> Iterator[Finding]:
 
 
 LINE_RULES: tuple[LineRule, ...] = (_line_guesses,)
-RULES: tuple[Rule, ...] = (_permits, _guesses, *LINE_RULES)
+RULES: tuple[Rule, ...] = (_guesses, *LINE_RULES)

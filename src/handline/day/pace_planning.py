@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from handline.day.plan import MemberPace, PaceFactor, PacePlan
-from handline.day.setting import Setting
 from handline.day.simulation import Days, Draws, Floats
+from handline.day.subjects import Setting
 from handline.day.walking_setting import TOGETHER
 from handline.quantity import show_depth, show_duration, show_height, show_mass, show_share
 from handline.sources import source

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from statistics import NormalDist
 
@@ -38,15 +38,21 @@ class PacePosterior:
 
 
 def pace_posterior(
-    prior_sigma: ArrayLike, log_ratio: ArrayLike, slope: ArrayLike, noise_sigma: ArrayLike
+    prior_sigma: ArrayLike,
+    log_ratio: ArrayLike,
+    slope: ArrayLike,
+    noise_sigma: ArrayLike,
+    correlation: ArrayLike | None = None,
 ) -> PacePosterior:
-    """The conjugate normal update of a pace by independent stretches.
+    """The conjugate normal update of a pace by stretches.
 
     ::
 
         prior:      t ~ N(0, s0^2)
-        stretches:  y_k = b_k t + e_k,  e_k ~ N(0, v_k^2)
-        P = sum b_k^2 / v_k^2;  s^2 = s0^2 / (1 + s0^2 P);  mean = s^2 sum b_k y_k / v_k^2
+        stretches:  y = b t + e,  e ~ N(0, V),  V_kl = r_kl v_k v_l
+        P = b' V^-1 b;  s^2 = s0^2 / (1 + s0^2 P);  mean = s^2 b' V^-1 y
+
+    Independent stretches have V diagonal: P = sum b_k^2 / v_k^2, and the mean likewise.
 
     Parameters
     ----------
@@ -58,6 +64,8 @@ def pace_posterior(
         b, how much longer the stretch gets with the pace: 1 where all of it is walking, less with stops and waits [1].
     noise_sigma : array_like, broadcast with ``log_ratio``
         v, spread of the stretch's logarithm at one pace, above 0 [1].
+    correlation : array_like, shape (stretches, stretches), optional
+        r, of the noises of stretches that were all seen, for one party; left out, they are independent.
 
     Returns
     -------
@@ -67,7 +75,7 @@ def pace_posterior(
     Raises
     ------
     ValueError
-        A spread below 0, or a noise that is not above 0.
+        A spread below 0, a noise that is not above 0, or correlations no noises can have.
 
     Sources
     -------
@@ -78,10 +86,20 @@ def pace_posterior(
         raise ValueError("prior_sigma must be 0 or more and noise_sigma above 0")
     ratio, weight = np.asarray(log_ratio, float), np.asarray(slope, float) / noise**2
     seen = np.isfinite(ratio)
+    if correlation is not None:
+        weight = _correlated_weight(np.asarray(slope, float), noise, np.asarray(correlation, float))
     precision = np.where(seen, weight * slope, 0.0).sum(axis=-1)
     pull = (np.where(seen, weight, 0.0) * np.where(seen, ratio, 0.0)).sum(axis=-1)
     variance = prior**2 / (1.0 + prior**2 * precision)
     return PacePosterior(mean=np.asarray(variance * pull), sigma=np.sqrt(variance))
+
+
+def _correlated_weight(slope: Floats, noise: Floats, correlation: Floats) -> Floats:
+    """V^-1 b, (stretches,)."""
+    covariance = correlation * np.multiply.outer(noise, noise)
+    if covariance.size and float(np.linalg.eigvalsh(covariance).min()) <= 0.0:
+        raise ValueError("no noises have these correlations")
+    return np.asarray(np.linalg.solve(covariance, slope), float)
 
 
 @dataclass(frozen=True)
@@ -90,7 +108,8 @@ class Stretch:
 
     ``middle_s`` is the geometric mean of the days; ``slope`` and ``noise_sigma`` say how its logarithm goes with the
     pace of the day and how much it differs at one pace. ``shorter_share`` is the share of days that took less. Where
-    ``tells`` is False nobody walks on it (or the pace does not move it), so nothing is learned from it.
+    ``tells`` is False nobody walks on it (or the pace does not move it), so nothing is learned from it. ``rest``
+    (days,) is what the pace leaves of each day's logarithm: neighbours have some of it in common.
     """
 
     first: int
@@ -101,6 +120,7 @@ class Stretch:
     noise_sigma: float
     shorter_share: float
     tells: bool
+    rest: Floats = field(repr=False, compare=False)
 
     @property
     def log_ratio(self) -> float:
@@ -134,14 +154,19 @@ def observed_stretches(
 
 def _stretch(itinerary: Itinerary, draws: Draws, log_pace: Floats, start: PassedAt, end: PassedAt) -> Stretch:
     days = walk(itinerary, draws, np.array([start.clock_s]), first=start.passing)
-    simulated_s = days.arrive_clock_s[end.passing - start.passing] - start.clock_s
+    begin_s = start.clock_s
+    if itinerary.night is not None and start.passing == itinerary.night.passing:
+        begin_s = max(begin_s, itinerary.night.start_clock_s)
+    simulated_s = days.arrive_clock_s[end.passing - start.passing] - begin_s
     logs = np.log(simulated_s)
     middle_s = float(np.exp(logs.mean()))
     pace_variance = float((log_pace**2).mean())
     walked = any(itinerary.line_legs[j] is None for j in range(start.passing, end.passing))
     slope = float(((logs - logs.mean()) * log_pace).mean() / pace_variance) if walked and pace_variance > 0.0 else 0.0
     rest = logs - logs.mean() - slope * log_pace
-    took_s = end.clock_s - start.clock_s
+    took_s = end.clock_s - begin_s
+    # At the camp of a night out a time later than on any day is when the party left it, not when it came.
+    slept = itinerary.night is not None and end.passing == itinerary.night.passing and took_s > simulated_s.max()
     return Stretch(
         first=start.passing,
         last=end.passing,
@@ -150,7 +175,8 @@ def _stretch(itinerary: Itinerary, draws: Draws, log_pace: Floats, start: Passed
         slope=slope,
         noise_sigma=float(np.hypot(rest.std(), READING_SIGMA_S / middle_s)),
         shorter_share=float((simulated_s < took_s).mean()),
-        tells=slope > 0.0,
+        tells=slope > 0.0 and not slept,
+        rest=rest,
     )
 
 
@@ -162,7 +188,19 @@ def learned_pace(log_pace: Floats, stretches: Sequence[Stretch]) -> PacePosterio
         np.array([stretch.log_ratio for stretch in telling]),
         np.array([stretch.slope for stretch in telling]),
         np.array([stretch.noise_sigma for stretch in telling]),
+        _correlation(telling),
     )
+
+
+def _correlation(stretches: Sequence[Stretch]) -> Floats:
+    """Of the noises of stretches, (stretches, stretches); what is read off a watch is each its own."""
+    if not stretches:
+        return np.zeros((0, 0))
+    noise = np.array([stretch.noise_sigma for stretch in stretches])
+    rests = np.array([stretch.rest for stretch in stretches])
+    common = rests @ rests.T / rests.shape[1] / np.multiply.outer(noise, noise)
+    np.fill_diagonal(common, 1.0)
+    return common
 
 
 def moved_to(posterior: PacePosterior, log_pace: Floats) -> Floats:

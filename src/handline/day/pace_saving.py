@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from handline.day.pace_update import PaceUpdate
-from handline.day.setting import Setting, set_up
+from handline.day.setting import set_up
 from handline.day.simulation import draw_days, walk
+from handline.day.subjects import Setting
 from handline.day.time_parts import planned_by_light_s
 from handline.errors import Problem, TripError
 from handline.trip.model import Trip
@@ -81,7 +82,7 @@ def _walking_s(setting: Setting) -> float:
     """The middle of the simulated days' walking, rests and dark left out [s]."""
     about = setting.trip.about
     days = walk(
-        setting.itinerary, draw_days(setting.itinerary, about.days, about.seed), np.array([about.start_clock_s])
+        setting.itinerary, draw_days(setting.itinerary, about.days, about.seed), np.array([setting.trip.depart_clock_s])
     )
     walked = [j for j, leg in enumerate(setting.route.legs) if not leg.is_line]
     return float(np.median(np.sum([planned_by_light_s(setting, days, j) for j in walked], axis=0)))

@@ -33,7 +33,7 @@ def passings_told(
     """Places and times as typed, in pairs and in the order of the day.
 
     Of a place that is passed twice the first passing that is still to come counts, unless the name carries "(up)" or
-    "(down)". A time of day is meant on the date on which it is nearest to the middle of the planned days.
+    "(down)". A time of day is meant on the date on which it is nearest to when the party is there in the plan.
 
     Parameters
     ----------
@@ -171,8 +171,12 @@ def _time_of_day_s(text: str, problems: list[Problem]) -> float | None:
 
 
 def _on_its_date_s(time_of_day_s: float, planned: Days, passing: int) -> float:
-    middle_s = float(np.median(planned.arrive_clock_s[passing]))
-    return time_of_day_s + DAY_S * round((middle_s - time_of_day_s) / DAY_S)
+    """On the date on which it is nearest to when the party is there on its middle day: all night at a camp."""
+    here_s = float(np.median(planned.arrive_clock_s[passing]))
+    left_s = float(np.median(planned.leave_clock_s[passing])) if passing < len(planned.leave_clock_s) else here_s
+    dates_s = time_of_day_s + DAY_S * np.arange(-2.0, 4.0)
+    apart_s = np.maximum(np.maximum(here_s - dates_s, dates_s - left_s), 0.0)
+    return float(dates_s[np.argmin(apart_s)])
 
 
 def _either_way(

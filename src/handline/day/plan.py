@@ -9,14 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from handline.day.plan_permits import Permit, PermitChance, PermitDeadline
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
 from handline.quantity import Units
 
 if TYPE_CHECKING:
     from handline.day.plan_chances import ChancePlan
+    from handline.day.plan_contacts import ContactsPlan
     from handline.day.plan_load import LoadPlan
     from handline.day.plan_weather import SkyPlan, WeatherPlan
+    from handline.trip.day_model import Paper
 
 Level = Literal["stop", "heed", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "heed", "note")
@@ -42,8 +45,9 @@ class Decision:
     """Go or not, and the three things a leader asks next.
 
     ``level`` is the gravest finding. ``leave_by_clock_s`` is the latest start that meets the limits, None when no
-    start does. ``turn_back_at`` is the foot of the line on the way up, the last place where turning back is easy, and
-    ``top_at`` the turning point; their clocks are the latest passing times, None when there is none.
+    start does; after a night out both are of the morning, and ``night_at`` is the camp, to which the party sets out at
+    ``set_out_clock_s``. ``turn_back_at`` is the foot of the line on the way up, the last place where turning back is
+    easy, and ``top_at`` the turning point; their clocks are the latest passing times, None when there is none.
     """
 
     level: Level
@@ -56,6 +60,8 @@ class Decision:
     top_at: str
     top_clock_s: float | None
     tether_sentence: str
+    night_at: str = ""
+    set_out_clock_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -63,7 +69,10 @@ class Passing:
     """One passing of one place. ``arrive_clock_s`` has one value for each of ``PROBABILITIES``.
 
     ``latest_clock_s`` is the latest time to arrive here from which the limits are still met with the wanted
-    chance; None when no time does, or when ``latest_says`` gives another reason.
+    chance; None when no time does, or when ``latest_says`` gives another reason. ``latest_error_s`` is one standard
+    error of it, by the simulation alone. At the camp of a night out ``sleeps_until_clock_s`` is when the party leaves
+    again, and ``leave_by_clock_s`` when it must at the latest. ``latitude_deg`` and ``longitude_deg`` are None where
+    typed legs do not tell them.
     """
 
     name: str
@@ -75,6 +84,11 @@ class Passing:
     stop_s: float
     latest_clock_s: float | None
     latest_says: str = ""
+    latest_error_s: float | None = None
+    sleeps_until_clock_s: float | None = None
+    leave_by_clock_s: float | None = None
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -139,7 +153,11 @@ class Storm:
 
 @dataclass(frozen=True)
 class RouteSummary:
-    """The way as it was understood. The profile arrays run one way, from the start."""
+    """The way as it was understood. The profile arrays run one way, from the start.
+
+    So do the track's: the same way with fewer points, none of it more than ``track_within_m`` off. They are empty for
+    typed legs.
+    """
 
     length_m: float
     up_m: float
@@ -153,6 +171,10 @@ class RouteSummary:
     profile_distance_m: tuple[float, ...]
     profile_elevation_m: tuple[float, ...]
     notes: tuple[str, ...]
+    track_latitude_deg: tuple[float, ...] = ()
+    track_longitude_deg: tuple[float, ...] = ()
+    track_elevation_m: tuple[float, ...] = ()
+    track_within_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -281,16 +303,6 @@ class LinePlan:
 
 
 @dataclass(frozen=True)
-class Permit:
-    """A permit the day needs."""
-
-    name: str
-    places_per_day: int | None
-    checked_at: str
-    held: bool
-
-
-@dataclass(frozen=True)
 class Assumption:
     """A number the plan rests on that is not in the file, or is a habit: shown so that it can be changed."""
 
@@ -302,23 +314,34 @@ class Assumption:
 
 @dataclass(frozen=True)
 class Provenance:
-    """What made this plan. No clock and no machine: the same inputs give the same bytes."""
+    """What made this plan. No clock and no machine: the same inputs give the same bytes.
+
+    ``today`` is the day the deadlines of permits are seen from, YYYY-MM-DD: an input too, None where none was given.
+    """
 
     version: str
     seed: int
     days: int
     trip_file: str
     inputs_sha256: str
+    today: str | None = None
 
 
 @dataclass(frozen=True)
 class Plan:
-    """Everything computed for one trip file."""
+    """Everything computed for one trip file.
+
+    ``paper`` is what it is printed on. ``timezone`` is as a leader reads it, ``zone`` its name in the IANA database.
+    ``permits_together`` is the chance of every permit that is needed and not held, None where there is none or one is
+    not known.
+    """
 
     name: str
     date: str
     units: Units
+    paper: Paper
     timezone: str
+    zone: str
     party_size: int
     wanted_chance: float
     decision: Decision
@@ -337,6 +360,8 @@ class Plan:
     load: LoadPlan
     models: tuple[ModelTime, ...]
     permits: tuple[Permit, ...]
+    permits_together: PermitChance | None
+    contacts: ContactsPlan
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
     provenance: Provenance
@@ -362,6 +387,8 @@ __all__ = [
     "PacePlan",
     "Passing",
     "Permit",
+    "PermitChance",
+    "PermitDeadline",
     "Plan",
     "Provenance",
     "RouteSummary",

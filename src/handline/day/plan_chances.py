@@ -64,11 +64,54 @@ class SpreadPart:
 
 
 @dataclass(frozen=True)
+class WaterPlanned:
+    """How often the water as planned is enough for everybody.
+
+    ``where`` is the stretch on which it is short most often.
+    """
+
+    share: float
+    error: float
+    where: str
+    where_share: float
+
+
+@dataclass(frozen=True)
+class TurnedAt:
+    """A rule of turning back, and on how many days the party turns by it."""
+
+    place: str
+    after_clock_s: float
+    share: float
+
+
+@dataclass(frozen=True)
+class TurningBack:
+    """The day with the party's own rules of turning back kept.
+
+    ``top_share`` is the chance of going all the way, ``kept_share`` that of all limits whether turned or not, and
+    ``kept_at_top_share`` that of both. ``home_clock_s`` are the 10th, 50th and 90th percentile.
+    """
+
+    rules: tuple[TurnedAt, ...]
+    top_share: float
+    kept_share: float
+    error: float
+    kept_at_top_share: float
+    home_clock_s: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class ChancePlan:
-    """Where the chances come from and what would change them. ``day_sigma_s`` is the spread of the day's length."""
+    """Where the chances come from and what would change them. ``day_sigma_s`` is the spread of the day's length.
+
+    ``turning_back`` is None where the party has no such rules.
+    """
 
     starts: StartsPlan
     fails_first: tuple[FailsFirstRow, ...]
     moves: tuple[ChanceMoved, ...]
     day_sigma_s: float
     spread: tuple[SpreadPart, ...]
+    water: WaterPlanned
+    turning_back: TurningBack | None

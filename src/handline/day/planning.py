@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
@@ -12,29 +13,32 @@ from handline.day.assumptions import assumptions
 from handline.day.cautions import CAUTIONS
 from handline.day.chance_planning import plan_chances
 from handline.day.computed import Computed
+from handline.day.contacts_planning import plan_contacts
 from handline.day.decision import decide
 from handline.day.findings import findings
-from handline.day.latest import latest_passing_s
+from handline.day.latest import Latest, latest_passings
 from handline.day.light_planning import light_of, storm_above_share, storm_of
 from handline.day.limits import kept_share, limit_sentences
 from handline.day.line_planning import plan_line
 from handline.day.load_planning import plan_load
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
+from handline.day.permit_planning import permits_together, plan_permits
 from handline.day.plan import (
     PROBABILITIES,
     Chance,
     LegTime,
     ModelTime,
     Passing,
-    Permit,
     Plan,
     Provenance,
     RouteSummary,
 )
-from handline.day.setting import Setting, set_up
-from handline.day.simulation import Days, Draws, Floats, dark_movement_s, draw_days, walk
+from handline.day.setting import set_up
+from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s, draw_days, walk
+from handline.day.subjects import Setting
 from handline.day.told import Told
 from handline.day.weather_planning import plan_sky, plan_weather
+from handline.route.thinning import WITHIN_M, thinned
 from handline.sources import source
 from handline.trip.model import Trip
 from handline.walking.registry import PACE_MODELS
@@ -52,10 +56,22 @@ class Simulated:
     days: Days
     dark_s: Floats
     kept: Mapping[str, Floats]
-    latest_clock_s: Floats
+    latest: Latest
+    night: Night | None
+
+    @property
+    def latest_clock_s(self) -> Floats:
+        """Latest arrivals at every passing [s after local midnight]."""
+        return self.latest.clock_s
+
+    @property
+    def leave_by_clock_s(self) -> float:
+        """The latest start on the date: from the camp after a night out, else at the trailhead [s]."""
+        camp = self.latest.leave_camp_clock_s
+        return float(self.latest.clock_s[0]) if self.night is None else camp
 
 
-def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
+def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | None = None) -> Plan:
     """Plan a trip.
 
     Parameters
@@ -64,11 +80,13 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         As read from its file.
     told : callable
         Told of the progress; may raise to stop the work.
+    today : datetime.date, optional
+        The day it is, from which deadlines of permits are seen; left out, none of them is said to be past.
 
     Returns
     -------
     Plan
-        The same trip and seed give the same Plan.
+        The same trip, seed and day it is give the same Plan.
 
     Raises
     ------
@@ -76,26 +94,31 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         Whatever of the file cannot be planned with, all at once.
     """
     told("Reading the way", 0.0)
-    setting = set_up(trip)
+    setting = set_up(trip, told)
     simulated = simulate(setting, told)
     told("Checking the line", 0.0)
     line = plan_line(setting)
-    chances = _chances(setting, simulated.kept)
+    chances = chances_kept(setting, simulated.kept)
     all_chance = next(chance for chance in chances if chance.key == "all")
     weather = plan_weather(setting, simulated.draws, simulated.days)
     load = plan_load(setting)
+    permits = plan_permits(trip, setting.line.state, today)
+    turned = plan_chances(setting, simulated.draws, simulated.days)
     computed = Computed(
         setting=setting,
         chances=chances,
         all_chance=all_chance,
         latest_clock_s=tuple(float(value) for value in simulated.latest_clock_s),
+        leave_by_clock_s=simulated.leave_by_clock_s,
+        turned=turned,
         chosen=next(row for row in line.tethers if row.chosen),
         bays=line.bays,
         dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
-        pace_outside_m=_steep_m(setting),
+        pace_outside_m=steep_m(setting),
         weather=weather,
         load=load,
         storm_above_share=storm_above_share(setting, simulated.days),
+        permits=permits,
     )
     found = findings(computed)
     about = trip.about
@@ -103,7 +126,9 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         name=about.name,
         date=about.date.isoformat(),
         units=about.units,
+        paper=about.printed_on,
         timezone=_zone_words(setting),
+        zone=setting.timezone,
         party_size=trip.party.size,
         wanted_chance=trip.limits.chance,
         decision=decide(computed, found),
@@ -112,7 +137,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         route=_route_summary(setting),
         legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
-        turned=plan_chances(setting, simulated.draws, simulated.days),
+        turned=turned,
         light=light_of(setting, simulated.dark_s),
         sky=plan_sky(setting, simulated.days),
         weather=weather,
@@ -121,9 +146,9 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
         pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
         load=load,
         models=_models(setting),
-        permits=tuple(
-            Permit(permit.name, permit.places_per_day, permit.checked_at or "", permit.held) for permit in trip.permits
-        ),
+        permits=permits,
+        permits_together=permits_together(permits),
+        contacts=plan_contacts(trip, simulated.days),
         assumptions=assumptions(setting),
         cautions=CAUTIONS,
         provenance=Provenance(
@@ -132,18 +157,19 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None) -> Plan:
             days=about.days,
             trip_file=trip.path.name,
             inputs_sha256=setting.inputs_sha256,
+            today=None if today is None else today.isoformat(),
         ),
     )
 
 
 def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulated:
-    """Simulate the days of a setting and search the latest passing times."""
+    """Simulate the days of a setting and search the latest passing times; the party's own rules count among them."""
     about = setting.trip.about
     told("Simulating days", 0.0)
     draws = draw_days(setting.itinerary, about.days, about.seed)
-    days = walk(setting.itinerary, draws, np.array([about.start_clock_s]))
+    days = walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
     told("Simulating days", 1.0)
-    latest = latest_passing_s(
+    latest = latest_passings(
         setting.limits,
         setting.itinerary,
         draws,
@@ -152,20 +178,24 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
         lambda share: told("Searching latest passing times", share),
     )
     # A time before the party even leaves is no advice on the way: from this start none meets the limits there.
-    latest[1:][latest[1:] <= about.start_clock_s] = np.nan
+    latest.clock_s[1:][latest.clock_s[1:] <= setting.trip.depart_clock_s] = np.nan
+    for rule in setting.turn_rules:
+        latest.clock_s[rule.passing] = np.minimum(latest.clock_s[rule.passing], rule.after_clock_s)
     return Simulated(
         draws=draws,
         days=days,
         dark_s=dark_movement_s(setting.itinerary, days),
         kept=kept_share(setting.limits, setting.itinerary, days, setting.storm),
-        latest_clock_s=latest,
+        latest=latest,
+        night=setting.itinerary.night,
     )
 
 
 # --- the parts of a Plan -----------------------------------------------------------------------------------------
 
 
-def _chances(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]:
+def chances_kept(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]:
+    """The chance of each limit, from how surely each day keeps it; that of all of them last."""
     limits = setting.limits
     sentences = {
         **limit_sentences(limits),
@@ -183,7 +213,7 @@ def _chances(setting: Setting, kept: Mapping[str, Floats]) -> tuple[Chance, ...]
     )
 
 
-def _steep_m(setting: Setting) -> float:
+def steep_m(setting: Setting) -> float:
     """How much of the walking is steeper than at least one of the pace models was made for [m]."""
     walked = np.array([not leg.is_line for leg in setting.route.legs])
     return float(setting.pace.mix.outside_m[:, walked].sum(axis=1).max())
@@ -192,6 +222,7 @@ def _steep_m(setting: Setting) -> float:
 def _route_summary(setting: Setting) -> RouteSummary:
     route = setting.route
     height_m = route.profile.elevation_m
+    track = None if route.track is None else thinned(route.track)
     return RouteSummary(
         length_m=route.length_m,
         up_m=route.up_m,
@@ -205,6 +236,10 @@ def _route_summary(setting: Setting) -> RouteSummary:
         profile_distance_m=_floats(route.profile.distance_m),
         profile_elevation_m=_floats(height_m),
         notes=route.notes,
+        track_latitude_deg=() if track is None else _floats(track.latitude_deg),
+        track_longitude_deg=() if track is None else _floats(track.longitude_deg),
+        track_elevation_m=() if track is None else _floats(track.elevation_m),
+        track_within_m=0.0 if track is None else WITHIN_M,
     )
 
 
@@ -214,8 +249,7 @@ def _legs(setting: Setting, simulated: Simulated) -> tuple[LegTime, ...]:
     rows = []
     for j, leg in enumerate(setting.route.legs):
         who = slowest[j]
-        stop_s = setting.itinerary.stop_s[j] if j > 0 else 0.0
-        low, middle, high = np.quantile(arrive[j + 1] - arrive[j] - stop_s, _RANGE)
+        low, middle, high = np.quantile(arrive[j + 1] - setting.itinerary.ready_clock_s(j, arrive[j]), _RANGE)
         rows.append(
             LegTime(
                 start=points[leg.start].name,
@@ -238,7 +272,8 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
     rows = []
     last = len(setting.route.points) - 1
     for i, point in enumerate(setting.route.points):
-        latest_s = float(simulated.latest_clock_s[i])
+        latest_s, error_s = float(simulated.latest_clock_s[i]), float(simulated.latest.error_s[i])
+        sleeps = setting.camp is not None and setting.camp.stays == i
         says = "" if np.isfinite(latest_s) else _no_latest(setting, i, latest_s)
         rows.append(
             Passing(
@@ -248,9 +283,16 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
                 distance_m=point.distance_m,
                 elevation_m=point.elevation_m,
                 arrive_clock_s=_floats(np.quantile(simulated.days.arrive_clock_s[i], PROBABILITIES)),
-                stop_s=float(setting.itinerary.stop_s[i]) if 0 < i < last else 0.0,
+                stop_s=float(setting.itinerary.stop_s[i]) if 0 < i < last and not sleeps else 0.0,
                 latest_clock_s=latest_s if np.isfinite(latest_s) else None,
                 latest_says=says,
+                latest_error_s=error_s if np.isfinite(latest_s) and np.isfinite(error_s) else None,
+                sleeps_until_clock_s=setting.trip.morning_clock_s if sleeps else None,
+                leave_by_clock_s=simulated.leave_by_clock_s
+                if sleeps and np.isfinite(simulated.leave_by_clock_s)
+                else None,
+                latitude_deg=point.latitude_deg if np.isfinite(point.latitude_deg) else None,
+                longitude_deg=point.longitude_deg if np.isfinite(point.longitude_deg) else None,
             )
         )
     return tuple(rows)

@@ -106,7 +106,7 @@ def quota_report(
     -----
     The same trip and question give the same report, on one core or many.
     """
-    setting = set_up(trip)
+    setting = set_up(trip, told)
     now = people_of(trip)
     asked = None if now is not None and now[0] >= trip.party.size else most
     crowd = set_crowd(setting, 1, asked).without_us()

@@ -12,8 +12,8 @@ import numpy as np
 
 from handline.day.passings_found import Passed, Stand, clipped, passings_found, stood_between
 from handline.day.recorded import drive_problem, read_recorded
-from handline.day.setting import Setting
 from handline.day.simulation import Days, Floats, dark_between_s
+from handline.day.subjects import Setting
 from handline.day.time_parts import slowed_share
 from handline.day.way_matched import NEAR_M, Course, match_way, whole_way
 from handline.errors import Problem, TrackError, TripError

@@ -10,7 +10,8 @@ from handline.day.passed_told import PassedAt, order_problems, passings_told
 from handline.day.planning import Simulated, simulate
 from handline.day.replan_report import Replan
 from handline.day.replanning import replan
-from handline.day.setting import Setting, set_up
+from handline.day.setting import set_up
+from handline.day.subjects import Setting
 from handline.day.today_typed import DELAY, ROCK, STORM, STORM_FROM, StormToday
 from handline.day.told import Told
 from handline.day.typed_options import amount
@@ -68,7 +69,7 @@ def replan_asked(trip: Trip, asking: Asking, told: Told = lambda what, share: No
     problems: list[Problem] = []
     today = today_asked(asking, problems)
     told("Reading the way", 0.0)
-    setting = set_up(trip)
+    setting = set_up(trip, told)
     simulated = simulate(setting, told)
     passed = _passed(setting, simulated, asking, problems)
     if problems:
@@ -117,5 +118,5 @@ def _passed(setting: Setting, simulated: Simulated, asking: Asking, problems: li
     except InputError as error:
         problems += error.problems
         return ()
-    problems += order_problems(points, passed, setting.trip.about.start_clock_s)
+    problems += order_problems(points, passed, setting.trip.depart_clock_s)
     return passed

@@ -135,7 +135,7 @@ def notes(
         between = f"from {stretch.start} to {stretch.end}"
         if stretch.shorter_share == 0.0:
             yield f"The way {between} was faster than on any simulated day: look again at place and time."
-        if stretch.shorter_share == 1.0:
+        if stretch.shorter_share == 1.0 and stretch.tells:
             yield (
                 f"The way {between} was slower than on any simulated day. It counts as slow walking; a long stop there"
                 " would make the rest look slower than it is."

@@ -18,9 +18,10 @@ from handline.day.plan import PROBABILITIES
 from handline.day.planning import Simulated
 from handline.day.replan_report import ChanceNow, Course, CourseKey, Held, PaceToday, PassingAhead, Replan, StretchSeen
 from handline.day.replan_words import Decide, advise, limit_words, notes, pace_words
-from handline.day.setting import Setting
 from handline.day.simulation import Floats
+from handline.day.subjects import Setting
 from handline.day.today_typed import StormToday, rock_all_day, storm_left, today_problems
+from handline.day.turn_back import TurnRule
 from handline.day.turning import From, Here, foot_of_line, go_on, latest_to_go_on_s, turn_at
 from handline.errors import InputError
 from handline.quantity import say_clock, show_share
@@ -78,11 +79,11 @@ def replan(
     ways += [(key, points[turn].name, turn_at(at, turn, on)) for key, turn in turns]
     courses = tuple(_course(key, place, way) for key, place, way in ways)
     decide_at = _decide_at(at) if turns else None
-    by_s = np.nan if decide_at is None else _turn_by_s(at, on, decide_at)
+    by_s = np.nan if decide_at is None else _turn_by_s(at, on, decide_at, setting.turn_rules)
     there_by = 0.0 if decide_at is None else float((on.days.arrive_clock_s[decide_at - at.here] <= by_s).mean())
     place = "" if decide_at is None else points[decide_at].name
     stretches = tuple(_stretch_seen(setting, stretch) for stretch in learned.stretches)
-    start_assumed_s = None if passed[0].passing == 0 else setting.trip.about.start_clock_s
+    start_assumed_s = None if passed[0].passing == 0 else setting.trip.depart_clock_s
     return Replan(
         name=setting.trip.about.name,
         date=setting.trip.about.date.isoformat(),
@@ -118,7 +119,7 @@ def learn(
     faster that the days have the pace learned; waits, the line and the course of the weather stay as drawn.
     """
     about, itinerary = setting.trip.about, setting.itinerary
-    problems = order_problems(setting.route.points, passed, about.start_clock_s)
+    problems = order_problems(setting.route.points, passed, setting.trip.depart_clock_s)
     problems += today_problems(delay_s, storm, rock)
     if problems:
         raise InputError(problems)
@@ -126,7 +127,7 @@ def learn(
     if not np.allclose(put_together(itinerary, parts).movement_s, simulated.draws.movement_s, rtol=1e-9, atol=0.0):
         raise ValueError("simulated days are not those of this setting and its seed")
     here = passed[-1]
-    begun = passed if passed[0].passing == 0 else (PassedAt(0, about.start_clock_s), *passed)
+    begun = passed if passed[0].passing == 0 else (PassedAt(0, setting.trip.depart_clock_s), *passed)
     pace = log_pace(parts, here.passing)
     stretches = observed_stretches(itinerary, simulated.draws, pace, begun)
     posterior = learned_pace(pace, stretches)
@@ -158,12 +159,16 @@ def _decide_at(at: Here) -> int:
     return foot if at.here < foot else at.itinerary.legs // 2
 
 
-def _turn_by_s(at: Here, on: From, passing: int) -> float:
-    """The latest time at a passing ahead from which the limits are met as often as wanted, at today's pace."""
+def _turn_by_s(at: Here, on: From, passing: int, rules: Sequence[TurnRule]) -> float:
+    """The latest time at a passing ahead from which the limits are met as often as wanted, at today's pace.
+
+    A rule of the party's own may be earlier.
+    """
     few = at.draws.first(LATEST_DAYS)
     chance = partial(chance_from, at.limits, at.itinerary, few, at.storm, passing)
     first_s = float(on.days.arrive_clock_s[passing - at.here].min())
-    return latest_to_go_on_s(chance, first_s, at.limits.chance)
+    own_s = [rule.after_clock_s for rule in rules if rule.passing == passing]
+    return float(np.minimum(latest_to_go_on_s(chance, first_s, at.limits.chance), min(own_s, default=np.inf)))
 
 
 # --- the parts of a Replan ---------------------------------------------------------------------------------------

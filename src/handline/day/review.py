@@ -18,8 +18,9 @@ from handline.day.plan import Provenance, Way
 from handline.day.quantile_reached import share_below
 from handline.day.recorded_day import RecordedDay, recorded_day
 from handline.day.review_words import headline, notes
-from handline.day.setting import Setting, set_up
+from handline.day.setting import set_up
 from handline.day.simulation import Days, Floats, draw_days, walk
+from handline.day.subjects import Setting
 from handline.day.time_parts import (
     PARTS,
     WALKING,
@@ -159,7 +160,7 @@ def review(trip: Trip, recording: Path) -> Review:
     days = walk(
         setting.itinerary,
         draw_days(setting.itinerary, trip.about.days, trip.about.seed),
-        np.array([trip.about.start_clock_s]),
+        np.array([trip.depart_clock_s]),
     )
     day = recorded_day(setting, days, recording)
     planned, recorded = planned_parts_s(setting, days), recorded_parts_s(setting, day.passed, day.stands)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from handline.day.recorded_day import RecordedDay
-from handline.day.setting import Setting
 from handline.day.simulation import Days
+from handline.day.subjects import Setting
 from handline.quantity import Units, show_clock, show_distance, show_duration, show_height, show_share
 
 # A start this much off the planned one is said. Common practice, no source.

@@ -5,47 +5,33 @@ Rules, in the order they are applied to one day:
 1. One published pace model is drawn by its weight; it gives the walking time of every member on every leg. A member
    with a recorded pace has that instead.
 2. Every member draws how the day goes; on each leg the party walks with whoever is slowest there. Every leg draws a
-   little more or less.
+   little more or less, and partly what the leg before it drew: who is slow on one is likely slow on the next.
 3. After some hours the walking slows; rests are added to it in proportion; the dark stretches all movement.
-4. On the line the party waits, then takes its passage time at the pace of its slowest climber: one to a bay, and nobody
-   overtakes. The rock is as it is in the course of weather the day has drawn, in the hour the party ties on.
-5. At every place it stops as long as the trip file says.
+4. Before the line the party waits, by the hour in which it joins the queue where a crowd is known. Then it takes its
+   passage time at the pace of its slowest climber: one to a bay, and nobody overtakes. The rock is as it is in the
+   course of weather the day has drawn, in the hour the party ties on. Others on the line hold it up.
+5. At every place it stops as long as the trip file says, or as its water needs.
+6. Where it sleeps it stays until the morning's start; after the night it walks rested, and what the legs drew is
+   forgotten.
 
 Storms are not drawn: given when a day leaves the line, the chance that none has begun by then is exact (see limits.py).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from statistics import NormalDist
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from handline.day.line_wait import Floats, LineWait, Wait
 from handline.line.passage import PASSAGE_SIGMA
 from handline.walking.darkness import arrive_clock_s
 from handline.walking.rest import with_rests
 from handline.walking.tiring import tired_s
 
-Floats = NDArray[np.float64]
-
-_Z_90 = NormalDist().inv_cdf(0.90)
-
-
-@dataclass(frozen=True)
-class Wait:
-    """A wait as a log-normal by its median and its 90th percentile [s]; both 0 for no wait."""
-
-    median_s: float
-    long_s: float
-
-    @property
-    def sigma(self) -> float:
-        return float(np.log(self.long_s / self.median_s)) / _Z_90 if self.median_s > 0 else 0.0
-
-    def draw_s(self, normal: Floats) -> Floats:
-        """Waits [s] for standard normal draws, same shape."""
-        return self.median_s * np.exp(self.sigma * normal)
+__all__ = ["Days", "Draws", "Floats", "Itinerary", "LineLeg", "Night", "RockClock", "Wait", "draw_days", "walk"]
 
 
 @dataclass(frozen=True)
@@ -82,7 +68,15 @@ class LineLeg:
     """
 
     passage_by_rock_s: tuple[float, ...]
-    wait: Wait
+    wait: LineWait
+
+
+@dataclass(frozen=True)
+class Night:
+    """A night out: at which passing the party sleeps, and when it sets out from there [s after local midnight]."""
+
+    passing: int
+    start_clock_s: float
 
 
 @dataclass(frozen=True)
@@ -92,7 +86,8 @@ class Itinerary:
     ``walking_s`` has shape (models, walkers, legs), 0 on legs of the line; ``model_weight`` shape (models,);
     ``walker_sigma`` (walkers,) is the spread of the logarithm of a walker's day. ``size`` people climb the line.
     ``line_legs`` has a LineLeg where leg j is on the line, else None. ``stop_s`` has one value a passing, legs + 1.
-    ``off_line`` is the index of the passing at which the party has left the line for good.
+    ``off_line`` is the index of the passing at which the party has left the line for good. ``leg_memory`` is the
+    correlation of what two legs draw that follow each other, 0 to 1. ``night`` lies on the way up, before the line.
     """
 
     walking_s: Floats
@@ -109,10 +104,39 @@ class Itinerary:
     dark_spans_clock_s: Floats
     dark_factor: float
     rock: RockClock = ONE_ROCK
+    leg_memory: float = 0.0
+    night: Night | None = None
+
+    @property
+    def starts(self) -> tuple[int, ...]:
+        """The passings at which a day of walking begins."""
+        return (0,) if self.night is None else (0, self.night.passing)
+
+    def tired_s(self, work_s: Floats) -> Floats:
+        """The walking of each leg with tiring, (legs, ...) [s]; every day of walking begins fresh."""
+        each_day = [
+            tired_s(work_s[first:last], self.tiring_after_s, self.tiring_per_hour)
+            for first, last in pairwise((*self.starts, self.legs))
+        ]
+        return each_day[0] if len(each_day) == 1 else np.concatenate(each_day)
+
+    def ready_clock_s(self, passing: int, arrive_clock_s: Floats) -> Floats:
+        """When a party that arrives at a passing has made its stop there, or slept [s], same shape."""
+        if self.night is not None and passing == self.night.passing:
+            return np.maximum(arrive_clock_s, self.night.start_clock_s)
+        return arrive_clock_s + (self.stop_s[passing] if passing > 0 else 0.0)
 
     @property
     def legs(self) -> int:
         return len(self.line_legs)
+
+    def leaving_camp(self) -> Itinerary:
+        """The same way, where whoever arrives at the camp sets out from it at once: to look for when to leave it."""
+        if self.night is None:
+            raise ValueError("nobody sleeps out on this way")
+        stop_s = self.stop_s.copy()
+        stop_s[self.night.passing] = 0.0
+        return replace(self, night=None, stop_s=stop_s)
 
     def alike(self) -> tuple[tuple[int, ...], ...]:
         """The walkers in groups that no number tells apart, in the order of their first."""
@@ -125,14 +149,15 @@ class Itinerary:
 
 @dataclass(frozen=True)
 class Draws:
-    """What chance gave to each day: movement and wait by leg, both (legs, days) [s].
+    """What chance gave to each day, by leg, (legs, days).
 
-    On the line ``movement_s`` is what the party takes for one second of its passage time. ``slowest`` of the same shape
-    has which of ``Itinerary.alike`` the party waited for on a leg; ``member`` (days,) the course of weather.
+    ``movement_s`` [s] is on the line what the party takes for one second of its passage time. ``wait_normal`` is a
+    standard normal: how long the wait is among those of its hour. ``slowest`` has which of ``Itinerary.alike`` the
+    party waited for on a leg; ``member`` (days,) the course of weather.
     """
 
     movement_s: Floats
-    wait_s: Floats
+    wait_normal: Floats
     slowest: NDArray[np.int16]
     member: NDArray[np.int64]
 
@@ -142,7 +167,11 @@ class Draws:
 
     def first(self, days: int) -> Draws:
         """The first of these days only."""
-        return Draws(self.movement_s[:, :days], self.wait_s[:, :days], self.slowest[:, :days], self.member[:days])
+        return Draws(self.movement_s[:, :days], self.wait_normal[:, :days], self.slowest[:, :days], self.member[:days])
+
+    def only(self, these: NDArray[np.bool_]) -> Draws:
+        """Some of these days, by a mask (days,)."""
+        return Draws(self.movement_s[:, these], self.wait_normal[:, these], self.slowest[:, these], self.member[these])
 
 
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
@@ -160,22 +189,33 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
         np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6)
     )
     legs = itinerary.legs
+    on_line = [j for j in range(legs) if itinerary.line_legs[j] is not None]
+    walked = [j for j in range(legs) if itinerary.line_legs[j] is None]
     model = model_rng.choice(itinerary.model_weight.size, size=days, p=itinerary.model_weight)
     people = people_rng.standard_normal((itinerary.walker_sigma.size, days))
-    party_s, slowest = _slowest_s(itinerary, model, people)
-    leg_noise = np.exp(itinerary.leg_sigma * leg_rng.standard_normal((legs, days)))
-    walked_s = tired_s(party_s * leg_noise, itinerary.tiring_after_s, itinerary.tiring_per_hour)
-    movement = with_rests(walked_s, itinerary.rest_s_per_hour)
-    wait_normal = wait_rng.standard_normal((legs, days))
-    wait = np.zeros((legs, days))
-    slowest_climber = passage_rng.standard_normal((itinerary.size, days)).max(axis=0)
-    passage_factor = np.exp(PASSAGE_SIGMA * slowest_climber)
-    for j, line_leg in enumerate(itinerary.line_legs):
-        if line_leg is not None:
-            movement[j] = passage_factor
-            wait[j] = line_leg.wait.draw_s(wait_normal[j])
+    work_s, slowest = _slowest_s(itinerary, model, people)
+    fresh = _remembered(itinerary, walked, leg_rng.standard_normal((len(walked), days)))
+    for leg, drawn in zip(walked, fresh, strict=True):
+        work_s[leg] *= np.exp(itinerary.leg_sigma * drawn)
+    movement = with_rests(itinerary.tired_s(work_s), itinerary.rest_s_per_hour)
+    movement[on_line] = np.exp(PASSAGE_SIGMA * passage_rng.standard_normal((itinerary.size, days)).max(axis=0))
+    wait_normal = np.zeros((legs, days))
+    wait_normal[on_line] = wait_rng.standard_normal((len(on_line), days))
     member = weather_rng.integers(itinerary.rock.members, size=days)
-    return Draws(movement_s=movement, wait_s=wait, slowest=slowest, member=member)
+    return Draws(movement_s=movement, wait_normal=wait_normal, slowest=slowest, member=member)
+
+
+def _remembered(itinerary: Itinerary, walked: list[int], fresh: Floats) -> Floats:
+    """Standard normals of which each walked leg's has ``leg_memory`` of the one before it on the same day.
+
+    Equation: e_j = r e_(j-1) + sqrt(1 - r^2) z_j, so that every e_j is standard normal.
+    """
+    memory = itinerary.leg_memory
+    for row in range(1, len(walked)):
+        slept = any(walked[row - 1] < start <= walked[row] for start in itinerary.starts)
+        if not slept:
+            fresh[row] = memory * fresh[row - 1] + np.sqrt(1.0 - memory**2) * fresh[row]
+    return fresh
 
 
 def _slowest_s(itinerary: Itinerary, model: NDArray[np.int64], people: Floats) -> tuple[Floats, NDArray[np.int16]]:
@@ -185,9 +225,14 @@ def _slowest_s(itinerary: Itinerary, model: NDArray[np.int64], people: Floats) -
     for number, group in enumerate(itinerary.alike()):
         # Of people whom no number tells apart the one with the worst day is slowest on every leg.
         day = np.exp(itinerary.walker_sigma[group[0]] * people[list(group)].max(axis=0))
-        own_s = itinerary.walking_s[:, group[0], :].T[:, model] * day
+        own_s = np.take(itinerary.walking_s[:, group[0], :].T, model, axis=1)
+        own_s *= day
+        if number == 0:
+            party_s = own_s
+            continue
         later = own_s > party_s
-        party_s[later], slowest[later] = own_s[later], number
+        np.copyto(party_s, own_s, where=later)
+        np.copyto(slowest, np.int16(number), where=later)
     return party_s, slowest
 
 
@@ -223,9 +268,13 @@ def walk(itinerary: Itinerary, draws: Draws, depart_clock_s: Floats, first: int 
     clock, _ = np.broadcast_arrays(depart_clock_s, np.zeros(draws.days))
     arrivals, leaves = [clock], []
     for j in range(first, itinerary.legs):
-        leave = clock + (itinerary.stop_s[j] if j > 0 else 0.0) + draws.wait_s[j]
-        movement_s = draws.movement_s[j] * passage_s(itinerary, draws, j, leave)
-        clock = arrive_clock_s(leave, movement_s, itinerary.dark_spans_clock_s, itinerary.dark_factor)
+        leave, held_s, movement_s = itinerary.ready_clock_s(j, clock), np.zeros(()), draws.movement_s[j]
+        line_leg = itinerary.line_legs[j]
+        if line_leg is not None:
+            wait_s, held_s = line_leg.wait.cost_s(leave, draws.wait_normal[j])
+            leave = leave + wait_s
+            movement_s = movement_s * passage_s(itinerary, draws, j, leave)
+        clock = held_s + arrive_clock_s(leave, movement_s, itinerary.dark_spans_clock_s, itinerary.dark_factor)
         leaves.append(leave)
         arrivals.append(clock)
     return Days(arrive_clock_s=tuple(arrivals), leave_clock_s=tuple(leaves))

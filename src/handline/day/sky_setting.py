@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.util import find_spec
 
 from handline.day.horizon_kept import kept_horizon
@@ -59,6 +60,14 @@ def set_sky(trip: Trip, route: Route, timezone: str) -> tuple[PlaceSky, ...]:
         at = (point.latitude_deg, point.longitude_deg, point.elevation_m)
         rows.append(_place(trip, route, timezone, point.name, point.kind, at, horizon))
     return tuple(rows)
+
+
+def sky_again(sky: tuple[PlaceSky, ...], date: dt.date, timezone: str) -> tuple[PlaceSky, ...]:
+    """The same places under the sun of another date."""
+    return tuple(
+        replace(place, sun=sun_on_place(place.latitude_deg, place.longitude_deg, date, timezone, place.horizon))
+        for place in sky
+    )
 
 
 def terrain_unread(trip: Trip) -> bool:

@@ -49,7 +49,12 @@ class StartSweep:
 
 
 def sweep_starts(
-    limits: DayLimits, itinerary: Itinerary, draws: Draws, storm: StormHazard, planned_start_clock_s: float
+    limits: DayLimits,
+    itinerary: Itinerary,
+    draws: Draws,
+    storm: StormHazard,
+    planned_start_clock_s: float,
+    first: int = 0,
 ) -> StartSweep:
     """The chances for starts every 10 minutes from 12 hours before the planned one to 12 hours after it.
 
@@ -59,6 +64,8 @@ def sweep_starts(
     ----------
     planned_start_clock_s : float
         [s after local midnight]
+    first : int
+        The passing that is left then: the camp, after a night out.
 
     Notes
     -----
@@ -68,14 +75,14 @@ def sweep_starts(
     few = draws.first(SWEEP_DAYS)
     steps = round(REACH_S / STEP_S)
     start_clock_s: Floats = planned_start_clock_s + STEP_S * np.arange(-steps, steps + 1, dtype=float)
-    chance, error = _chances(limits, itinerary, few, storm, start_clock_s)
+    chance, error = _chances(limits, itinerary, few, storm, start_clock_s, first)
     everything = chance["all"]
     planned, delayed = (
-        _kept_all(limits, itinerary, few, storm, planned_start_clock_s + late) for late in (0.0, DELAY_S)
+        _kept_all(limits, itinerary, few, storm, planned_start_clock_s + late, first) for late in (0.0, DELAY_S)
     )
     lost = planned - delayed
     met = everything >= limits.chance
-    run = _run(met, steps)
+    run = run_of(met, steps)
     best = int(np.flatnonzero(everything == everything.max())[-1])
     return StartSweep(
         start_clock_s=start_clock_s,
@@ -95,14 +102,14 @@ def sweep_starts(
 
 
 def _chances(
-    limits: DayLimits, itinerary: Itinerary, draws: Draws, storm: StormHazard, start_clock_s: Floats
+    limits: DayLimits, itinerary: Itinerary, draws: Draws, storm: StormHazard, start_clock_s: Floats, first: int
 ) -> tuple[dict[str, Floats], Floats]:
     """The chance of every limit at every start, and the standard error of all of them."""
     by_key: dict[str, list[Floats]] = {}
     error = []
     for some in np.array_split(start_clock_s, -(-start_clock_s.size // _TOGETHER)):
-        days = walk(itinerary, draws, some[:, None])
-        kept = kept_share(limits, itinerary, days, storm)
+        days = walk(itinerary, draws, some[:, None], first)
+        kept = kept_share(limits, itinerary, days, storm, first)
         for key, share in kept.items():
             by_key.setdefault(key, []).append(share.mean(axis=1))
         error.append(kept["all"].std(axis=1) / np.sqrt(draws.days))
@@ -110,12 +117,12 @@ def _chances(
 
 
 def _kept_all(
-    limits: DayLimits, itinerary: Itinerary, draws: Draws, storm: StormHazard, start_clock_s: float
+    limits: DayLimits, itinerary: Itinerary, draws: Draws, storm: StormHazard, start_clock_s: float, first: int
 ) -> Floats:
-    return kept_share(limits, itinerary, walk(itinerary, draws, np.array([start_clock_s])), storm)["all"]
+    return kept_share(limits, itinerary, walk(itinerary, draws, np.array([start_clock_s]), first), storm, first)["all"]
 
 
-def _run(met: np.ndarray, planned: int) -> tuple[int, int] | None:
+def run_of(met: np.ndarray, planned: int) -> tuple[int, int] | None:
     """The first and last of the run of True that holds ``planned``, else lies next before, else next after it."""
     if not met.any():
         return None

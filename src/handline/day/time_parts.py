@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from handline.day.passings_found import Passed, Stand, stood_between
-from handline.day.setting import Setting
 from handline.day.simulation import Days, Floats, dark_between_s
+from handline.day.subjects import Setting
 
 WALKING, STOPS, BEFORE_LINE, ON_LINE = "walking", "stops and rests", "standing before the line", "on the line"
 PARTS = (WALKING, STOPS, BEFORE_LINE, ON_LINE)

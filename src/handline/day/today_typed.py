@@ -47,6 +47,8 @@ def today_problems(delay_s: float, storm: StormToday | None, rock: str | None) -
 def storm_left(storm: StormToday, now_clock_s: float) -> StormHazard:
     """The hazard that gives the chance typed between now and midnight, over the hours in which storms come.
 
+    On the way to the camp of a night out, the day before, it is meant for the date of the line.
+
     Equation: H' = H (-ln(1 - p)) / (H(midnight) - H(now)), H being a usual day's hazard or one that starts as typed.
 
     Raises
@@ -55,7 +57,7 @@ def storm_left(storm: StormToday, now_clock_s: float) -> StormHazard:
         No storm is usual any more before midnight, so the chance has no hour to lie in.
     """
     hazard = storm_hazard(MOST_STORM_CHANCE, storm.from_clock_s)
-    midnight_s = (np.floor(now_clock_s / DAY_S) + 1.0) * DAY_S
+    midnight_s = max(np.floor(now_clock_s / DAY_S) + 1.0, 1.0) * DAY_S
     left = float(hazard.cumulative(midnight_s) - hazard.cumulative(now_clock_s))
     if storm.chance > 0.0 and left <= 0.0:
         raise InputError(

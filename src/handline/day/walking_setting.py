@@ -12,7 +12,7 @@ from handline.route.route import Route
 from handline.trip.model import Trip
 from handline.trip.pace_model import Pace
 from handline.trip.party_model import Party
-from handline.walking.mix import DEFAULT_MIX
+from handline.walking.mix import DEFAULT_MIX, MixTimes
 from handline.walking.party_pace import LegGround, PartyTimes, party_times
 from handline.walking.surface import surface
 from handline.walking.walker import OwnPace, Walker
@@ -29,8 +29,11 @@ TOGETHER = (THE_PARTY, THE_OTHERS)
 _CLIMB_UNIT_M = 100.0
 
 
-def set_pace(trip: Trip, route: Route, load_kg: Floats | None = None) -> PartyTimes:
-    """The walking times of a trip's party on a route; ``load_kg`` as for ``walkers``."""
+def set_pace(trip: Trip, route: Route, load_kg: Floats | None = None, published: MixTimes | None = None) -> PartyTimes:
+    """The walking times of a trip's party on a route; ``load_kg`` as for ``walkers``.
+
+    ``published`` are the times of the models alone, ``PartyTimes.mix``, where they are known for this trip and route.
+    """
     party, model = trip.party, trip.route.pace_model
     switched = party.factors
     on = {key for key in ("load", "altitude", "ground", "snow", "group") if getattr(switched, key)}
@@ -41,6 +44,7 @@ def set_pace(trip: Trip, route: Route, load_kg: Floats | None = None) -> PartyTi
         on=frozenset(on | {"fitness"}),
         size=party.size,
         group_per_person=party.group_per_person,
+        published=published,
     )
 
 

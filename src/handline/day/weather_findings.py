@@ -60,7 +60,7 @@ def _slab(c: Computed) -> Iterator[Finding]:
 
 def _better_hours(c: Computed) -> str:
     """From when on the slab is dry on most days, or that it is not."""
-    start_s = c.setting.trip.about.start_clock_s
+    start_s = c.setting.trip.morning_clock_s
     later = [hour for hour in c.weather.hours if start_s <= hour.clock_s < start_s + 24 * 3600.0]
     dry = c.weather.rocks.index("dry")
     for number, hour in enumerate(later[: 1 - DRY_HOURS]):
@@ -146,7 +146,7 @@ def _step(scale: Scale, key: str) -> int:
 
 def _forecast(c: Computed) -> Iterator[Finding]:
     """How old a forecast is, which hours of the party's day it leaves out, and what was taken for what it lacks."""
-    weather, about = c.setting.weather, c.setting.trip.about
+    weather = c.setting.weather
     if weather.source == "nothing":
         return
     missing = [there for there in c.weather.there if not np.isfinite(there.temperature_C[1])]
@@ -161,7 +161,7 @@ def _forecast(c: Computed) -> Iterator[Finding]:
         )
     elif weather.notes:
         yield Finding("note", "weather_notes", f"{c.weather.says} {_NOTES}", "; ".join(weather.notes))
-    lead_s = about.start_clock_s - weather.issued_clock_s
+    lead_s = c.setting.trip.morning_clock_s - weather.issued_clock_s
     if lead_s > OLD_FORECAST_S:
         yield Finding(
             "heed",

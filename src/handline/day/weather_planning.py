@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from handline.day.felt import felt_like
 from handline.day.plan_weather import PlaceSun, RockMet, SkyPlan, SlabHour, Triple, WeatherPlan, WeatherThere
 from handline.day.rock_setting import COUNTS_FROM_SHARE, Met, SlabWeather, rock_met
-from handline.day.setting import Setting
 from handline.day.simulation import Days, Draws, Floats, dark_between_s
+from handline.day.subjects import Setting
 from handline.quantity import say_clock, show_share
 from handline.sky.moonlight import MOONLIT_ALTITUDE_DEG, moonlit_spans
 from handline.weather.hours import HOUR_S, HourlyWeather
@@ -92,7 +92,7 @@ def _moon_says(setting: Setting, moonlit: Floats) -> str:
 
 def _in_view(setting: Setting, spans: Floats) -> tuple[tuple[float, float], ...]:
     """The spans that touch the night before the start or the one after it."""
-    start_s = setting.trip.about.start_clock_s
+    start_s = setting.trip.morning_clock_s
     from_s, to_s = start_s - 24 * HOUR_S, max(start_s + 24 * HOUR_S, 30 * HOUR_S)
     return tuple((first_s, last_s) for first_s, last_s in _pairs(spans) if last_s > from_s and first_s < to_s)
 
@@ -144,7 +144,7 @@ def _at(hours: HourlyWeather, values: Floats, member: NDArray[np.int64], clock_s
 
 
 def _slab_hours(setting: Setting, slab: SlabWeather) -> Iterator[SlabHour]:
-    hours, start_s = slab.hours, setting.trip.about.start_clock_s
+    hours, start_s = slab.hours, setting.trip.morning_clock_s
     from_s = min(_SHOWN_FROM_S, start_s)
     temperature_C, wind_m_s = hours.quantiles(hours.temperature_C, RANGE), hours.quantiles(hours.wind_m_s, RANGE)
     rock_C = hours.quantiles(slab.rock.rock_C, RANGE)
@@ -172,7 +172,7 @@ def _slab_notes(setting: Setting) -> Iterator[str]:
         return
     if setting.trip.line.facing_deg is None:
         yield "nobody typed line.facing, so no sun is taken to dry the slab"
-    rock, start_s = setting.slab.rock, setting.trip.about.start_clock_s
+    rock, start_s = setting.slab.rock, setting.trip.morning_clock_s
     for clock_s in rock.clock_s[rock.assumed_wet]:
         if start_s - 24 * HOUR_S < clock_s < start_s + 24 * HOUR_S:
             yield f"before {say_clock(float(clock_s))} nothing is known, so the slab is taken as wet then"

@@ -147,7 +147,7 @@ def set_storm(trip: Trip, weather: DayWeather, guessed: set[str]) -> tuple[Storm
         return storm_hazard(typed, first_s), typed, "as typed"
     if np.isfinite(weather.thunder_chance).any():
         hourly = storm_hazard_hourly(weather.thunder_chance, weather.clock_s)
-        start_s = trip.about.start_clock_s
+        start_s = trip.morning_clock_s
         chance = float(1.0 - hourly.hazard.none_between_share(start_s, start_s + 24 * HOUR_S))
         says = "from the forecast, hour by hour, for the 24 hours from the start"
         day = (weather.clock_s > start_s - HOUR_S) & (weather.clock_s < start_s + 24 * HOUR_S)
@@ -203,8 +203,9 @@ def _from_forecast(trip: Trip, route: Route, timezone: str, forecast: Forecast, 
 
 def _hours_that_matter(place: ForecastPlace, midnight_s: float, trip: Trip) -> ClockForecast:
     """The night before the start and the day after it, and what is missing in them."""
-    start_h = math.floor(trip.about.start_clock_s / HOUR_S)
-    return on_clock(place, midnight_s, _BEFORE_H + _AFTER_H, (start_h - _BEFORE_H) * HOUR_S)
+    first_h = math.floor(trip.depart_clock_s / HOUR_S) - _BEFORE_H
+    after_h = math.floor(trip.morning_clock_s / HOUR_S) + _AFTER_H
+    return on_clock(place, midnight_s, after_h - first_h, first_h * HOUR_S)
 
 
 def _with_height(place: ForecastPlace, route: Route, trip: Trip, notes: list[str]) -> ForecastPlace:
@@ -266,7 +267,7 @@ def _forecast_says(trip: Trip, forecast: Forecast, issued_clock_s: float) -> str
     said_by = f", {forecast.said_by}" if forecast.said_by else ""
     made = "; when it was made is not said"
     if math.isfinite(issued_clock_s):
-        lead_s = trip.about.start_clock_s - issued_clock_s
+        lead_s = trip.morning_clock_s - issued_clock_s
         made = f"; made {show_duration(lead_s)} before the start" if lead_s >= 0.0 else "; made after the start"
     more = f" for {places} places" if places > 1 else ""
     return f"Forecast {trip.weather.forecast}{more}{said_by}{made}."

@@ -32,7 +32,8 @@ class Route:
     ``places`` and ``profile`` are one way. ``raw_up_m`` is every rise of the recording summed as it stands, for the
     whole itinerary; NaN for typed legs. ``latitude_deg`` and ``longitude_deg`` are the highest place's, for sun and
     weather; NaN if unknown. ``notes`` say what was done to the input, with numbers; ``longest_jump_m`` is the longest
-    step between two points of the track, 0 for typed legs.
+    step between two points of the track, 0 for typed legs. ``track`` is the track one way as it was cleaned, None for
+    typed legs.
     """
 
     points: tuple[Point, ...]
@@ -48,6 +49,7 @@ class Route:
     latitude_deg: float
     longitude_deg: float
     longest_jump_m: float = 0.0
+    track: Track | None = None
 
 
 def route_from_track(
@@ -111,6 +113,7 @@ def route_from_track(
         notes=(*line.notes, *place_notes),
         position_deg=(highest.latitude_deg, highest.longitude_deg),
         longest_jump_m=float(steps_m(line.latitude_deg, line.longitude_deg).max()),
+        track=line,
     )
 
 
@@ -180,6 +183,7 @@ def _route(
     notes: tuple[str, ...],
     position_deg: tuple[float, float],
     longest_jump_m: float = 0.0,
+    track: Track | None = None,
 ) -> Route:
     legs = legs_of(itinerary, dead_band_m)
     up_m = sum(leg.up_m for leg in legs)
@@ -203,6 +207,7 @@ def _route(
         latitude_deg=position_deg[0],
         longitude_deg=position_deg[1],
         longest_jump_m=longest_jump_m,
+        track=track,
     )
 
 

@@ -78,10 +78,11 @@ def free_dates(
     size: int,
     *,
     seed: int,
+    own: int = 1,
     trials: int = USUAL_TRIALS,
     most_states: int = MOST_STATES,
 ) -> FreeDates:
-    """Which dates are free for a party when it is looked at: worked out where it can be, else simulated.
+    """Which dates are free for a party when it is first looked at: worked out where it can be, else simulated.
 
     Parameters
     ----------
@@ -93,35 +94,39 @@ def free_dates(
         People in the party.
     seed, trials
         Of the simulation.
+    own : int
+        How many applications of one's own there are, each for the whole party and the same dates. The first of them
+        that is looked at decides: what is full by then stays full for the others.
     most_states : int
         Beyond so many states it is simulated.
 
     Raises
     ------
     ValueError
-        Places below 0, no party, a date without places in the list, a seed below 0 or no trials.
+        Places below 0, no party, a date without places in the list, no application of one's own, a seed below 0 or no
+        trials.
 
     Sources: draw_theory, our_application_draw.
     """
-    _refuse(places, others, size)
+    _refuse(places, others, size, own)
     if seed < 0 or trials < 1:
         raise ValueError("a seed is 0 or more, and there is at least one trial")
-    exact = exact_free_dates(places, others, size, most_states)
-    return exact if exact is not None else simulated_free_dates(places, others, size, seed=seed, trials=trials)
+    exact = exact_free_dates(places, others, size, most_states, own=own)
+    return exact if exact is not None else simulated_free_dates(places, others, size, seed=seed, trials=trials, own=own)
 
 
 def exact_free_dates(
-    places: Sequence[int], others: Sequence[Asking], size: int, most_states: int = MOST_STATES
+    places: Sequence[int], others: Sequence[Asking], size: int, most_states: int = MOST_STATES, *, own: int = 1
 ) -> FreeDates | None:
     """The same, by dynamic programming over who is still to come and what is left; None beyond ``most_states``.
 
     Who fits nowhere any more changes nothing and is left out, and the order of the rest stays by chance. So with R
-    others to come, one's own application is next with the chance 1 / (R + 1), and one of a kind with its number over
-    R + 1.
+    others to come, one of g applications of one's own is next with the chance g / (R + g), and one of a kind with its
+    number over R + g.
 
     Sources: draw_theory.
     """
-    _refuse(places, others, size)
+    _refuse(places, others, size, own)
     states = {_who_still_fits(tuple(kind.applications for kind in others), tuple(places), others): 1.0}
     free: dict[tuple[bool, ...], float] = defaultdict(float)
     visited = 0
@@ -131,8 +136,8 @@ def exact_free_dates(
             return None
         following: dict[_State, float] = defaultdict(float)
         for (to_come, left), chance in states.items():
-            each = chance / (sum(to_come) + 1)
-            free[tuple(count >= size for count in left)] += each
+            each = chance / (sum(to_come) + own)
+            free[tuple(count >= size for count in left)] += each * own
             for number, kind in enumerate(others):
                 if to_come[number]:
                     fewer = (*to_come[:number], to_come[number] - 1, *to_come[number + 1 :])
@@ -144,7 +149,7 @@ def exact_free_dates(
 
 
 def simulated_free_dates(
-    places: Sequence[int], others: Sequence[Asking], size: int, *, seed: int, trials: int = USUAL_TRIALS
+    places: Sequence[int], others: Sequence[Asking], size: int, *, seed: int, trials: int = USUAL_TRIALS, own: int = 1
 ) -> FreeDates:
     """The same, from orders drawn by chance, each of the same share.
 
@@ -152,14 +157,15 @@ def simulated_free_dates(
 
     Sources: draw_theory, our_application_draw.
     """
-    _refuse(places, others, size)
+    _refuse(places, others, size, own)
     kind_of = np.repeat(np.arange(len(others)), [kind.applications for kind in others])
     free = np.empty((trials, len(places)), bool)
     at_once = max(1, _TRIALS_AT_ONCE_CELLS // max(kind_of.size, 1))
     generator = np.random.default_rng(seed)
     for first in range(0, trials, at_once):
         rows = slice(first, min(first + at_once, trials))
-        free[rows] = _left_at_our_turn(np.asarray(places), others, kind_of, rows.stop - rows.start, generator) >= size
+        before = _others_before(kind_of.size, own, rows.stop - rows.start, generator)
+        free[rows] = _left_at_our_turn(np.asarray(places), others, kind_of, before, generator) >= size
     return FreeDates(np.full(trials, 1.0 / trials), free, exact=False, trials=trials)
 
 
@@ -188,12 +194,15 @@ def list_chances(met: FreeDates, choices: Sequence[int]) -> ListChances:
     return ListChances(by_choice, chance, error)
 
 
-def until_full(places: int, others: Sequence[tuple[int, int]], size: int) -> float:
+def until_full(places: int, others: Sequence[tuple[int, int]], size: int, *, own: int = 1) -> float:
     """Chance of a party where the drawing ends at the first application that no longer fits, exactly.
 
-    P = 1 / (n + 1) sum over j of P(j of the n others ask for at most places - size together)
+    P = sum over j of w(j) P(j of the n others ask for at most places - size together)
 
-    with r(m, j, s), the chance that j picked of the first m others ask for s together:
+    with w(j), the chance that j others are looked at before the first of one's own g applications:
+    w(0) = g / (n + g),  w(j + 1) = w(j) (n - j) / (n + g - 1 - j),  so 1 / (n + 1) each for one application
+
+    and r(m, j, s), the chance that j picked of the first m others ask for s together:
     r(m, j, s) = (m - j) / m r(m - 1, j, s) + j / m r(m - 1, j - 1, s - size of the m-th)
 
     Parameters
@@ -204,6 +213,8 @@ def until_full(places: int, others: Sequence[tuple[int, int]], size: int) -> flo
         How many other applications, and for how many people each.
     size : int
         People in the party.
+    own : int
+        How many applications of one's own there are, each for the whole party.
 
     Returns
     -------
@@ -213,11 +224,11 @@ def until_full(places: int, others: Sequence[tuple[int, int]], size: int) -> flo
     Raises
     ------
     ValueError
-        Places below 0, no party, or applications of nobody.
+        Places below 0, no party, applications of nobody, or no application of one's own.
 
     Sources: draw_theory.
     """
-    _refuse([places], [Asking(count, people, (0,)) for count, people in others], size)
+    _refuse([places], [Asking(count, people, (0,)) for count, people in others], size, own)
     room = places - size
     if room < 0:
         return 0.0
@@ -233,7 +244,40 @@ def until_full(places: int, others: Sequence[tuple[int, int]], size: int) -> flo
                 taken[1:, people:] = asked[:-1, : room + 1 - people]
             # Where more are picked than there are, the chance is 0 already and stays so.
             asked = np.maximum(number - picked, 0.0) / number * asked + picked / number * taken
-    return float(asked.sum()) / (number + 1)
+    before = np.arange(min(room, number))
+    falls = (number - before) / (number + own - 1 - before)
+    first_of_own = np.zeros(room + 1)
+    first_of_own[: before.size + 1] = np.cumprod([own / (number + own), *falls])
+    return float(first_of_own @ asked.sum(axis=1))
+
+
+def simulated_until_full(
+    places: int,
+    others: Sequence[tuple[int, int]],
+    size: int,
+    *,
+    seed: int,
+    trials: int = USUAL_TRIALS,
+    own: int = 1,
+) -> tuple[float, float]:
+    """The same from orders drawn by chance, and its standard error: for numbers that would take long exactly.
+
+    Sources: draw_theory, our_application_draw.
+    """
+    _refuse([places], [Asking(count, people, (0,)) for count, people in others], size, own)
+    people_of = np.repeat([people for _, people in others], [count for count, _ in others]).astype(np.int64)
+    at_once = max(1, _TRIALS_AT_ONCE_CELLS // max(people_of.size, 1))
+    generator = np.random.default_rng(seed)
+    fits = np.empty(trials, bool)
+    for first in range(0, trials, at_once):
+        rows = min(first + at_once, trials) - first
+        before = _others_before(people_of.size, own, rows, generator)
+        order = generator.permuted(np.tile(people_of, (rows, 1)), axis=1)
+        taken = np.concatenate([np.zeros((rows, 1), np.int64), np.cumsum(order, axis=1)], axis=1)
+        # If all of these people find room together, so did each application among them in its turn.
+        fits[first : first + rows] = taken[np.arange(rows), before] + size <= places
+    chance = float(fits.mean())
+    return chance, float(np.sqrt(chance * (1.0 - chance) / trials))
 
 
 def _who_still_fits(to_come: tuple[int, ...], left: tuple[int, ...], others: Sequence[Asking]) -> _State:
@@ -252,15 +296,17 @@ def _left_at_our_turn(
     places: NDArray[np.int64],
     others: Sequence[Asking],
     kind_of: NDArray[np.int64],
-    trials: int,
+    before: NDArray[np.int64],
     generator: np.random.Generator,
 ) -> NDArray[np.int64]:
-    """Places left (trials, dates) when one's own application is looked at, each trial with an order of its own."""
-    left = np.tile(places, (trials, 1))
-    before = generator.integers(0, kind_of.size + 1, size=trials)
-    order = generator.permuted(np.tile(kind_of, (trials, 1)), axis=1)
+    """Places left (trials, dates) when ``before`` others have been looked at, each trial with an order of its own."""
+    left = np.tile(places, (before.size, 1))
+    order = generator.permuted(np.tile(kind_of, (before.size, 1)), axis=1)
+    smallest = min((kind.size for kind in others), default=1)
     for turn in range(int(before.max(initial=0))):
         waiting = before > turn
+        if left[waiting].max(initial=0) < smallest:
+            break  # nobody fits anywhere any more
         for number, kind in enumerate(others):
             open_to = waiting & (order[:, turn] == number)
             for choice in kind.choices:
@@ -270,7 +316,18 @@ def _left_at_our_turn(
     return left
 
 
-def _refuse(places: Sequence[int], others: Sequence[Asking], size: int) -> None:
+def _others_before(others: int, own: int, trials: int, generator: np.random.Generator) -> NDArray[np.int64]:
+    """How many others are looked at before the first application of one's own, in each trial."""
+    if own == 1:
+        return generator.integers(0, others + 1, size=trials)
+    # As if everybody drew a moment between 0 and 1: the first of our own, and how many of the others are earlier.
+    first = generator.random((trials, own)).min(axis=1)
+    return generator.binomial(others, first)
+
+
+def _refuse(places: Sequence[int], others: Sequence[Asking], size: int, own: int = 1) -> None:
+    if own < 1:
+        raise ValueError("there is at least one application of one's own")
     if size < 1 or any(count < 0 for count in places):
         raise ValueError("a party has at least one person, and a date 0 places or more")
     if any(choice >= len(places) for kind in others for choice in kind.choices):

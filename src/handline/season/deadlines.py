@@ -177,9 +177,7 @@ def _papers(permit: PermitRule) -> str:
 
 
 def _fees(permit: PermitRule) -> str:
-    if not permit.fees:
-        return ""
-    return "; " + " and ".join(f"{fee.amount:.2f} {fee.currency} per {fee.per}" for fee in permit.fees)
+    return "; " + " and ".join(fee.words for fee in permit.fees) if permit.fees else ""
 
 
 def _standing(deadline: Deadline, today: date, now_clock_s: float | None) -> Standing:

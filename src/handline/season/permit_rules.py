@@ -104,6 +104,11 @@ class Fee:
         if not 0.0 <= self.amount < float("inf"):
             raise ValueError("a fee is 0 or more")
 
+    @property
+    def words(self) -> str:
+        """ "10.00 USD per person"."""
+        return f"{self.amount:,.2f} {self.currency} per {self.per}"
+
 
 @dataclass(frozen=True)
 class PermitRule:

@@ -10,6 +10,7 @@ import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.resources import as_file, files
 from typing import Any
 
@@ -123,7 +124,7 @@ def limb_deg(altitude_deg: FloatArray, distance_km: FloatArray) -> FloatArray:
 def open_sky(latitude_deg: float, longitude_deg: float) -> Iterator[Sky]:
     """The sky over a place at sea level; the ephemeris file is closed afterwards. Raises InputError."""
     _check_place(latitude_deg, longitude_deg)
-    from skyfield.api import load, wgs84
+    from skyfield.api import wgs84
     from skyfield.jpllib import SpiceKernel
 
     # Opened by path: the package's own way in warns about the age of a file that is not used here.
@@ -132,9 +133,17 @@ def open_sky(latitude_deg: float, longitude_deg: float) -> Iterator[Sky]:
         try:
             earth = kernel["earth"]
             place = earth + wgs84.latlon(latitude_deg, longitude_deg)
-            yield Sky(load.timescale(builtin=True), earth, place, kernel["sun"], kernel["moon"])
+            yield Sky(_timescale(), earth, place, kernel["sun"], kernel["moon"])
         finally:
             kernel.close()
+
+
+@lru_cache(maxsize=1)
+def _timescale() -> Any:
+    """The tables of leap seconds and of the Earth's turning that come with skyfield: read once, they never change."""
+    from skyfield.api import load
+
+    return load.timescale(builtin=True)
 
 
 def check_date(date: dt.date) -> None:

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from handline import quantity
 from handline.errors import Problem, unknown_choice
-from handline.trip import crowd_checks, load_checks, weather_checks
+from handline.trip import choice_checks, crowd_checks, load_checks, permit_checks, weather_checks
 from handline.trip.key_lines import Place
 from handline.trip.line_model import USUAL_CABLE
 from handline.trip.typed_parts import Found, Typed, amount, is_text, table, tables
@@ -144,6 +144,10 @@ def _places_exist(typed: Typed) -> Iterator[Found]:
     named: list[tuple[Place, object]] = [(("line", key), line.get(key)) for key in ("foot", "head")]
     named += [
         (("permits", index, "checked_at"), permit.get("checked_at")) for index, permit in tables(typed, "permits")
+    ]
+    named += [
+        (("limits", "turn_back", index, "at"), rule.get("at"))
+        for index, rule in tables(table(typed, "limits"), "turn_back")
     ]
     named += [
         (("route", "ground", index, key), part.get(key))
@@ -288,6 +292,8 @@ CHECKS: tuple[Callable[[Typed], Iterator[Found]], ...] = (
     *crowd_checks.CHECKS,
     *weather_checks.CHECKS,
     *load_checks.CHECKS,
+    *permit_checks.CHECKS,
+    *choice_checks.CHECKS,
 )
 
 

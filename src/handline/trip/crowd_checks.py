@@ -11,6 +11,8 @@ from handline.trip.typed_parts import Found, Typed, amount, clock_s, is_count, t
 
 _OF_STARTS = ("share_who_come", "starts", "starts_spread")
 """Keys that are about people who start and walk; typed arrivals are at the foot already."""
+_ONLY_OF_SOME = {"night_out", "size_from", "size_to"}
+"""A permit that only some people on the line need does not bound them all."""
 
 
 def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
@@ -91,7 +93,7 @@ def _people_fit(typed: Typed) -> Iterator[Found]:
         return
     for permit in (permit for _, permit in tables(typed, "permits")):
         places = permit.get("places_per_day")
-        if is_count(places) and people > places:
+        if is_count(places) and people > places and not _ONLY_OF_SOME & table(permit, "needed").keys():
             yield (
                 place,
                 people,

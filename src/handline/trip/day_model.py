@@ -1,4 +1,4 @@
-"""The sections about the day itself: [trip], [season], [crowd], [[permits]], [limits]."""
+"""The sections about the day itself: [trip], [season], [crowd], [limits]."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from handline.trip.route_model import Name
 from handline.trip.section import Section, key, usual
 from handline.trip.words import Day, OneOf, Text
 
+Paper = Literal["letter", "a4"]
 Yields = Literal["pass", "up waits", "down waits"]
 PeriodWords = Annotated[str, Text(longest=200)]
 Wait = Annotated[float, Amount("duration", "0 s", "12 h")]
@@ -39,6 +40,11 @@ class About(Section):
     units: Annotated[Units, OneOf("system of units")] = Field(
         default="si", description="How results are shown; any unit may be typed."
     )
+    paper: Annotated[Paper, OneOf("size of paper")] | None = Field(
+        default=None,
+        description='What the card and the copy for home are printed on, "letter" or "a4"; left out, letter with US '
+        "units and A4 with SI.",
+    )
     seed: Annotated[int, Number(0, 2**63 - 1, whole=True)] = Field(
         default=1, description="The same seed gives the same numbers."
     )
@@ -46,15 +52,25 @@ class About(Section):
         default=10_000, description="How many days are simulated."
     )
 
+    @property
+    def printed_on(self) -> Paper:
+        """The paper as typed; left out, that of where such units are in use."""
+        return self.paper or ("letter" if self.units == "us" else "a4")
+
 
 class Season(Section):
-    """Periods of the year, in words such as "1 December to 31 March"."""
+    """Periods of the year, in words such as "1 December to 31 March", and its holidays."""
 
     raised: Annotated[tuple[PeriodWords, ...], Field(strict=False)] = Field(
         default=(), description="When the cables stand on their stanchions."
     )
     open: Annotated[tuple[PeriodWords, ...], Field(strict=False)] = Field(
         default=(), description="When the way is open; left out, always."
+    )
+    holidays: Annotated[str, Text(longest=10)] | None = Field(
+        default=None,
+        description='Whose public holidays count, by the codes of ISO 3166: a country such as "US", or a part of one '
+        'such as "AU-TAS". The plan says when the date is one.',
     )
 
 
@@ -75,7 +91,7 @@ class Crowd(Section):
     people_per_day: Annotated[int, Number(1, MOST_PEOPLE, whole=True)] | None = Field(
         default=None,
         description="How many people may be on the line in a day, your party with them; left out, the places of the "
-        "first permit that has any.",
+        "first permit that has any and that everybody needs.",
     )
     share_who_come: Annotated[float, Share(0.01, 1.0)] = Field(
         default=USUAL_SHARE_WHO_COME, description="How many of these come on the day, as a share."
@@ -119,15 +135,11 @@ class Crowd(Section):
     wait_down_long_s: Wait | None = key("wait_down_long", "Nine in ten wait less at the head.", default=None)
 
 
-class Permit(Section):
-    """A permit that the day needs."""
+class TurnBack(Section):
+    """A rule of the party's own: at a place on the way up after some time, it turns."""
 
-    name: Name = Field(description="What it is called.")
-    places_per_day: Annotated[int, Number(1, 100_000, whole=True)] | None = Field(
-        default=None, description="How many people get one for a day."
-    )
-    checked_at: Name | None = Field(default=None, description="The waypoint where it is checked.")
-    held: bool = Field(default=False, description="The party has it.")
+    at: Name = Field(description="The waypoint, on the way up.")
+    after_clock_s: Annotated[float, Clock()] = key("after", "Who arrives after this time turns back.")
 
 
 class Limits(Section):
@@ -141,6 +153,13 @@ class Limits(Section):
     home_by_clock_s: Annotated[float, Clock()] | None = key("home_by", "Back at the start by this time.", default=None)
     off_line_by_clock_s: Annotated[float, Clock()] | None = key(
         "off_line_by", "Off the line, coming down, by this time.", default=None
+    )
+    camp_before_dark: bool = Field(
+        default=True, description="For a night out: at the camp before the end of twilight, the day before."
+    )
+    turn_back: Annotated[tuple[TurnBack, ...], Field(strict=False)] = Field(
+        default=(),
+        description='Where you turn back when you are late, a list of { at = "Lower Step", after = "09:30" }.',
     )
     body_force_N: Annotated[float, Amount("force", "1 kN", "12 kN")] = key(
         "body_force",

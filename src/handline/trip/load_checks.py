@@ -1,4 +1,4 @@
-"""What must fit together in [gear] and [load], and between them, the party and the places."""
+"""What must fit together in [gear], [load] and [night], and between them, the party and the places."""
 
 from __future__ import annotations
 
@@ -67,14 +67,14 @@ def _gear_is_somebodys(typed: Typed) -> Iterator[Found]:
 
 
 def _camp_exists(typed: Typed) -> Iterator[Found]:
-    camp = table(typed, "load").get("camp")
+    camp = table(typed, "night").get("camp")
     names = [waypoint.get("name") for _, waypoint in tables(typed, "waypoints")]
     names += [leg.get(key) for _, leg in tables(table(typed, "route"), "legs") for key in ("from", "to")]
     known = list(dict.fromkeys(name.strip() for name in names if is_text(name)))
     if not is_text(camp) or camp.strip() in known:
         return
     problem = unknown_choice("waypoint", camp, known) if known else Problem("unknown waypoint")
-    yield ("load", "camp"), camp, problem
+    yield ("night", "camp"), camp, problem
 
 
 def _only_water_is_dry(typed: Typed) -> Iterator[Found]:

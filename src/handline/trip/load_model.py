@@ -75,9 +75,3 @@ class Load(Section):
     eaten: Annotated[float, Share()] = Field(
         default=0.7, description="How much of what the day burns is eaten on the way, as a share."
     )
-    camp: Name | None = Field(
-        default=None, description="The waypoint of a night out; left out, the first of kind camp."
-    )
-    camp_water_L: Annotated[float, Amount("volume", "0 L", "20 L")] = usual(
-        "3 L", "volume", "camp_water", "What each drinks and cooks with at the camp of a night out."
-    )

@@ -10,14 +10,20 @@ from pydantic import ConfigDict, Field, ModelWrapValidatorHandler, PrivateAttr, 
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from handline.errors import Problem
+from handline.trip.choice_model import Choice
+from handline.trip.contacts_model import Contacts
 from handline.trip.cross_checks import cross_problems
-from handline.trip.day_model import About, Crowd, Limits, Permit, Season
+from handline.trip.day_model import About, Crowd, Limits, Season
 from handline.trip.line_model import Line, Tethers
 from handline.trip.load_model import Gear, Load
+from handline.trip.night_model import Night
 from handline.trip.party_model import Party
+from handline.trip.permit_model import Permit
 from handline.trip.route_model import Route, Waypoint
 from handline.trip.section import Section, key
 from handline.trip.weather_model import Weather
+
+DAY_S = 86400.0
 
 
 class Trip(Section):
@@ -44,11 +50,14 @@ class Trip(Section):
     crowd: Crowd = Field(default_factory=Crowd, description="Waiting at the line.")
     weather: Weather = Field(default_factory=Weather, description="The rock and the storms.")
     permits: Annotated[tuple[Permit, ...], Field(strict=False)] = Field(
-        default=(), description="Permits that the day needs, each a [[permits]]."
+        default=(), description="Permits that some days need, each a [[permits]]."
     )
     limits: Limits = Field(default_factory=Limits, description="What the party wants to keep to.")
     gear: Gear = Field(default_factory=Gear, description="What they carry.")
     load: Load = Field(default_factory=Load, description="How they drink and eat.")
+    night: Night = Field(default_factory=Night, description="A night out on the way.")
+    contacts: Contacts = Field(default_factory=Contacts, description="Who waits, whom to call, the car.")
+    choice: Choice = Field(default_factory=Choice, description="Which dates the party would rather have.")
 
     _path: Path = PrivateAttr(default=Path("trip.toml"))
     _sha256: str = PrivateAttr(default="")
@@ -91,6 +100,16 @@ class Trip(Section):
         while key and key not in self._lines:
             key = key[: max(key.rfind("."), key.rfind("["), 0)]
         return problem.at(file=self._path, line=self._lines.get(key))
+
+    @property
+    def depart_clock_s(self) -> float:
+        """When the party sets out [s after midnight of the date]; below 0 for a night out, on the day before."""
+        return self.night.set_out_clock_s - DAY_S if self.night.out else self.about.start_clock_s
+
+    @property
+    def morning_clock_s(self) -> float:
+        """When it starts on the date: from the camp after a night out, else at the trailhead [s]."""
+        return self.night.start_clock_s if self.night.out else self.about.start_clock_s
 
     @property
     def path(self) -> Path:

@@ -82,6 +82,10 @@ class Party(Section):
     leg_spread: Annotated[float, Share(0.0, 0.5)] = Field(
         default=0.08, description="Spread of one party's pace from leg to leg (standard deviation, as a share)."
     )
+    leg_memory: Annotated[float, Share(0.0, 0.95)] = Field(
+        default=0.5,
+        description="How much of it stays from one leg to the next: 0 nothing, towards 1 nearly all (a correlation).",
+    )
     rest_per_hour_s: Annotated[float, Amount("duration", "0 min", "30 min")] = usual(
         "5 min", "duration", "rest_per_hour", "Short rests in an hour of walking."
     )

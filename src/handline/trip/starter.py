@@ -111,6 +111,7 @@ _REST = """
 # [season]
 # raised = ["first Saturday of June to last Sunday of September"]
 # open = ["1 May to 31 October"]
+# holidays = "US"                   # whose public holidays bring people; or a part of a country, "AU-TAS"
 
 [party]
 size = 4                            # the leader included
@@ -139,7 +140,10 @@ rock = "dry"                        # or "damp", "wet", "iced"; take it away whe
 
 # [[permits]]
 # name = "Line permit"
-# held = true
+# held = true                       # or false: then the plan says what to do by when
+# needed = {{ state = "raised" }}     # or periods, night_out, size_from; left out, always
+# ways = [{{ way = "draw", opens = "1 March", closes = "31 March", result = "15 April" }}]   # or first come, walk-up
+# fees = [{{ amount = 10, currency = "USD", per = "person" }}]
 
 [limits]
 chance = "90 %"                     # how sure you want to be of each limit

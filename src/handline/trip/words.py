@@ -103,3 +103,22 @@ class Day(TypedValue):
 
     def json_schema(self) -> dict[str, Any]:
         return {"type": "string", "format": "date", "examples": ["2027-07-17"]}
+
+
+@dataclass(frozen=True)
+class Currency(TypedValue):
+    """The three letters of a currency."""
+
+    def read(self, value: object) -> str:
+        allowed = 'three capital letters, such as "USD"'
+        if not isinstance(value, str):
+            raise refusal("this is not a currency", allowed=allowed)
+        letters = value.strip()
+        if re.fullmatch(r"[A-Z]{3}", letters) is None:
+            meant = letters.upper()
+            mend = f'write "{meant}"' if re.fullmatch(r"[A-Z]{3}", meant) else None
+            raise refusal("this is not a currency", allowed=allowed, mend=mend)
+        return letters
+
+    def json_schema(self) -> dict[str, Any]:
+        return {"type": "string", "pattern": "^[A-Z]{3}$", "examples": ["USD", "EUR"]}

@@ -106,6 +106,7 @@ def party_times(
     on: frozenset[str] = frozenset(FACTORS),
     size: int = 1,
     group_per_person: float = 0.0,
+    published: MixTimes | None = None,
 ) -> PartyTimes:
     """The walking times of a party.
 
@@ -121,6 +122,8 @@ def party_times(
         How many people walk together.
     group_per_person : float
         What each person past the fourth adds to everybody's time [1].
+    published : MixTimes, optional
+        What ``mix_times`` gives for these legs and this mix, where that is known already.
 
     Returns
     -------
@@ -140,7 +143,8 @@ def party_times(
     Sources: our_factor_order, and each factor's own.
     """
     way = _Way(legs, tuple(np.cumsum([0, *(np.size(leg.run_m) for leg in legs)]).tolist()))
-    published = mix_times([(leg.run_m, leg.rise_m) for leg in legs], mix)
+    if published is None:
+        published = mix_times([(leg.run_m, leg.rise_m) for leg in legs], mix)
     group = group_factor(size, group_per_person) if "group" in on else 1.0
     alike: dict[tuple[object, ...], _WalkerTimes] = {}
     rows = []

@@ -192,7 +192,10 @@ def _fan(plan: Plan, places: dict[str, float], edges: tuple[int, int]) -> list[R
 def _stay(passing: Passing, places: dict[str, float], quantile: int) -> list[tuple[float, float]]:
     """Where one quantile of the party arrives at a place and where it leaves again."""
     arrive_s = passing.arrive_clock_s[quantile]
-    return [(_hours(clock_s), places[passing.name]) for clock_s in (arrive_s, arrive_s + passing.stop_s)]
+    leave_s = arrive_s + passing.stop_s
+    if passing.sleeps_until_clock_s is not None:
+        leave_s = max(arrive_s, passing.sleeps_until_clock_s)
+    return [(_hours(clock_s), places[passing.name]) for clock_s in (arrive_s, leave_s)]
 
 
 def _median(plan: Plan, places: dict[str, float]) -> list[Row]:

@@ -33,6 +33,8 @@ NIGHT = "#6b7484"
 MOONLIGHT = "#ffffff"
 # Pale enough for words in ink at the wet end.
 WET_SCALE = ["#f7fbff", "#deebf7", "#c6dbef", "#9ecae1", "#6baed6"]
+# ColorBrewer's Blues in five steps.
+CHANCE_SCALE = ["#eff3ff", "#bdd7e7", "#6baed6", "#3182bd", "#08519c"]
 STORM_SCALE = ["#ffffd4", "#fed98e", "#fe9929", "#d95f0e", "#993404"]
 
 FONT = "Helvetica, Arial, 'Liberation Sans', sans-serif"

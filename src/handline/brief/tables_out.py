@@ -1,0 +1,1 @@
+def tables_of(plan): return {}

@@ -1,0 +1,160 @@
+"""Who does the pieces of a job: this process alone, or a pool of processes on its cores.
+
+A crew takes pieces and gives futures. Leaving it with an error, Ctrl-C included, ends its processes at once.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from typing import Any, Generic, ParamSpec, TypeVar
+
+from numpy.typing import NDArray
+
+from handline.choose.piece import AnyPiece, Do, Shared, do_packed, packed, plain_arrays
+from handline.errors import HandlineError, Problem
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+PieceFuture = Future[dict[str, NDArray[Any]]]
+
+THREADS_OF_LIBRARIES = (
+    "OMP_NUM_THREADS",
+    "OPENBLAS_NUM_THREADS",
+    "MKL_NUM_THREADS",
+    "VECLIB_MAXIMUM_THREADS",
+    "NUMBA_NUM_THREADS",
+)
+MOST_PROCESSES = 61  # The most that Windows can wait for at once.
+_BIRTH = threading.Lock()
+
+
+@dataclass(frozen=True)
+class Crew(Generic[AnyPiece]):
+    """``submit`` hands out one piece; ``ahead`` is how many may be handed out and not done."""
+
+    submit: Callable[[AnyPiece], PieceFuture]
+    ahead: int
+
+
+def all_cores() -> int:
+    """How many cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+class InThisProcess(Executor):
+    """An executor that does what it is given right away, here."""
+
+    def submit(self, fn: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
+        future: Future[T] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as error:  # Ctrl-C is no Exception: it goes its own way up.
+            future.set_exception(error)
+        return future
+
+
+@contextmanager
+def alone(do: Do[Shared, AnyPiece], shared: Shared) -> Iterator[Crew[AnyPiece]]:
+    """This process does one piece after the other."""
+    executor = InThisProcess()
+    yield Crew(lambda piece: executor.submit(lambda: plain_arrays(do(shared, piece))), ahead=1)
+
+
+@contextmanager
+def pool_of_processes(do: Do[Shared, AnyPiece], shared: Shared, workers: int) -> Iterator[Crew[AnyPiece]]:
+    """Processes of this computer, each with one thread and the shared part sent once.
+
+    They are started afresh (spawn), since a copy of a process with threads can hang. Each holds one end of a pipe and
+    ends when the other end closes: at an error, at Ctrl-C, and when this process is killed.
+
+    Raises
+    ------
+    HandlineError
+        A process could not be started, or ended before its piece was done.
+    """
+    workers = min(workers, MOST_PROCESSES)
+    context = multiprocessing.get_context("spawn")
+    far_end, near_end = context.Pipe(duplex=False)
+    job = packed(do, shared)
+    try:
+        pool = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(job, far_end))
+        try:
+            yield Crew(lambda piece: _submitted(pool, piece), ahead=2 * workers + 1)
+        except BaseException:
+            near_end.close()
+            raise
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)
+    except BrokenExecutor as error:
+        raise HandlineError(str(ENDED_EARLY)) from error
+    finally:
+        near_end.close()
+        far_end.close()
+
+
+ENDED_EARLY = Problem(
+    "a worker process ended before its piece was done, most often for want of memory",
+    mend="run it again with fewer workers, such as --workers 1: finished pieces are kept",
+)
+
+
+def _submitted(pool: ProcessPoolExecutor, piece: Any) -> PieceFuture:
+    """Hand a piece to the pool, which starts a process for it while there are too few."""
+    with _newborn_alike():
+        try:
+            return pool.submit(_do_in_worker, piece)
+        except OSError as error:
+            problem = Problem(f"no worker process could be started: {error}", mend="run it with --workers 1")
+            raise HandlineError(str(problem)) from error
+
+
+@contextmanager
+def _newborn_alike() -> Iterator[None]:
+    """Processes born in here use one thread each, and leave Ctrl-C to this one from their first moment on.
+
+    Threads of libraries would only fight over cores that already have a process each. Who set their number is obeyed.
+    """
+    masked = getattr(signal, "pthread_sigmask", None)
+    with _BIRTH:
+        ours = [name for name in THREADS_OF_LIBRARIES if name not in os.environ]
+        before = masked(signal.SIG_BLOCK, {signal.SIGINT}) if masked else None
+        try:
+            os.environ.update(dict.fromkeys(ours, "1"))
+            yield
+        finally:
+            for name in ours:
+                os.environ.pop(name, None)
+            if masked:
+                masked(signal.SIG_SETMASK, before)
+
+
+_own_job = b""
+
+
+def _begin(job: bytes, far_end: Connection) -> None:
+    """The first thing a worker process does."""
+    global _own_job
+    _own_job = job
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with, args=(far_end,), daemon=True).start()
+
+
+def _end_with(far_end: Connection) -> None:
+    """End this process when the other end of the pipe is closed: nothing is ever sent."""
+    far_end.poll(None)
+    os._exit(1)
+
+
+def _do_in_worker(piece: Any) -> dict[str, NDArray[Any]]:
+    return do_packed(_own_job, piece)

@@ -1,0 +1,152 @@
+"""Raised and lowered told side by side, for one way and one tether: what speaks for which, by the numbers."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from handline.choose.options_report import Option, StateSide
+from handline.choose.options_words import pair_told, permit_words
+from handline.choose.way_settings import WaySetting
+from handline.choose.what_counts import WHAT_COUNTS
+from handline.day.hands import hands_fail_on
+from handline.line.friction import ROCKS
+from handline.line.geometry import LOWERED, RAISED, UP, rest_places_m
+from handline.line.grip import WEAKER
+from handline.quantity import (
+    Units,
+    show_clock,
+    show_duration,
+    show_force,
+    show_length,
+    show_pull,
+    show_share,
+    show_temperature,
+)
+from handline.route.counted import counted
+from handline.season.day_words import day_words
+
+# Nearer to the foot than this is told as the foot.
+AT_THE_FOOT_M = 0.1
+# Smallest differences that matter beside those of ``WHAT_COUNTS``. [practice_options]
+WAIT_S, ON_LINE_S, PULL_N, LASTS_M, FELT_C, ROCK_SHARE, CHANGEOVERS = 300.0, 300.0, 20.0, 5.0, 3.0, 0.05, 3.0
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One state of the line: its option, and the way it was set up with."""
+
+    option: Option
+    way: WaySetting
+
+
+def state_sides(raised: Side, lowered: Side, units: Units) -> tuple[StateSide, ...]:
+    """Everything that tells raised from lowered, with the numbers of both, whichever it speaks for."""
+    return tuple(_sides(raised, lowered, units))
+
+
+def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
+    both = raised.option, lowered.option
+    counts = WHAT_COUNTS
+    yield StateSide("On", _date(raised.option), _date(lowered.option), "")
+    yield _told("All limits kept", both, lambda o: o.chance, counts["chance"].least, _chance, more=True)
+    yield _told("Waiting before it, both ways", both, lambda o: o.wait_s[1], WAIT_S, _halves(lambda o: o.wait_s))
+    yield _told("Time on it, up and down", both, lambda o: o.on_line_s[1], ON_LINE_S, _halves(lambda o: o.on_line_s))
+    yield _told("Changeovers, one way", both, lambda o: float(o.changeovers), CHANGEOVERS, _changeovers)
+    yield _told("Slide at worst", both, lambda o: o.slide_m[1], counts["slide"].least, _slide(units))
+    yield _told("Stopping force at worst", both, counts["force"].value, counts["force"].least, _force(units))
+    yield _told(
+        "Slips not stopped within your limit", both, lambda o: o.not_stopped_share, counts["not_stopped"].least,
+        lambda o: show_share(o.not_stopped_share),
+    )  # fmt: skip
+    yield _told("Hardest pull on the hands", both, lambda o: o.most_pull_N, PULL_N, _pull(units))
+    yield _hands(raised, lowered)
+    yield _told("Felt at its ends, on the careful side", both, lambda o: -o.felt_C, FELT_C, _felt(units))
+    yield _told(
+        "Ice on tying on", both, lambda o: o.ice_share, ROCK_SHARE, lambda o: f"{show_share(o.ice_share)} of days"
+    )
+    yield _told(
+        "Rock not dry on tying on", both, lambda o: o.not_dry_share, ROCK_SHARE,
+        lambda o: f"{show_share(o.not_dry_share)} of days",
+    )  # fmt: skip
+    yield _told("Permits", both, counts["permits"].value, counts["permits"].least, permit_words, more=True)
+
+
+def _told(
+    what: str,
+    both: tuple[Option, Option],
+    value: Callable[[Option], float],
+    least: float,
+    show: Callable[[Option], str],
+    more: bool = False,
+) -> StateSide:
+    """One row: both sides in words, and which side the numbers speak for, where they differ enough to matter."""
+    raised, lowered = both
+    return StateSide(what, show(raised), show(lowered), _speaks(value(raised), value(lowered), least, more))
+
+
+def _speaks(raised: float, lowered: float, least: float, more: bool) -> str:
+    """The better side; nobody's where the difference is too small to matter, or one of them is not known."""
+    if math.isnan(raised) or math.isnan(lowered) or raised == lowered or abs(raised - lowered) < least - 1e-9:
+        return ""
+    return RAISED if (raised > lowered) == more else LOWERED
+
+
+def _hands(raised: Side, lowered: Side) -> StateSide:
+    """Whether hands last on the way up, by the weaker norm, and how many places there are to rest them."""
+    found = []
+    for side in (raised, lowered):
+        setting = side.way.setting
+        at_m = hands_fail_on(setting, ROCKS[side.option.rock], UP).at_m
+        lasts_m = setting.line.length_m if at_m is None else at_m
+        units = setting.trip.about.units
+        how = "last all the way" if at_m is None else f"give out {_up(at_m, units)}"
+        found.append((lasts_m, f"{how}, {counted(rest_places_m(setting.line).size, 'place')} to rest them"))
+    (raised_m, raised_says), (lowered_m, lowered_says) = found
+    speaks = _speaks(raised_m, lowered_m, LASTS_M, more=True)
+    return StateSide(f"Hands of a {WEAKER.title}, going up", raised_says, lowered_says, speaks)
+
+
+def _up(at_m: float, units: Units) -> str:
+    return "at its foot" if at_m < AT_THE_FOOT_M else f"{show_length(at_m, units)} up"
+
+
+def _date(option: Option) -> str:
+    day = day_words(dt.date.fromisoformat(option.date))
+    return f"{day}, as it is that day" if option.state_on_date else f"{day}, only to compare: that day it is not so"
+
+
+def _chance(option: Option) -> str:
+    return f"{show_share(option.chance)}, leaving at {show_clock(option.start_clock_s)}"
+
+
+def _halves(pair: Callable[[Option], tuple[float, float]]) -> Callable[[Option], str]:
+    return lambda option: pair_told(pair(option), show_duration)
+
+
+def _changeovers(option: Option) -> str:
+    untied = f", untied for {option.untied_s:.0f} s in all" if option.untied_s > 0.0 else ""
+    return f"{option.changeovers}{untied}"
+
+
+def _slide(units: Units) -> Callable[[Option], str]:
+    return lambda option: show_length(option.slide_m[1], units)
+
+
+def _force(units: Units) -> Callable[[Option], str]:
+    def show(option: Option) -> str:
+        if option.slide_m[1] == 0.0:
+            return "no slide to stop"
+        return show_force(option.force_N[1], units) if math.isfinite(option.force_N[1]) else "nothing stops it"
+
+    return show
+
+
+def _pull(units: Units) -> Callable[[Option], str]:
+    return lambda option: f"{show_pull(option.most_pull_N, units)}, {show_share(option.most_pull_share)} of body weight"
+
+
+def _felt(units: Units) -> Callable[[Option], str]:
+    return lambda option: show_temperature(option.felt_C, units) if math.isfinite(option.felt_C) else "not known"

@@ -1,0 +1,102 @@
+"""The page of a season of dates shows what the report holds, in words and pictures, and needs no script."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html import unescape
+from itertools import pairwise
+
+import pytest
+
+from handline.brief.dates_page import dates_html, write_dates
+from handline.brief.dates_words import (
+    best_words,
+    date_words,
+    list_words,
+    months_of,
+    numbers_words,
+    permit_words,
+    start_words,
+)
+from handline.quantity import show_clock, show_share
+from tests.brief.test_crowd_page import _plain, _text
+from tests.choose.season_trips import push_report, season_report
+
+REPORT = season_report()
+
+
+@pytest.mark.parametrize("report", [REPORT, push_report()])
+def test_everything_stands_on_the_page(report):
+    text = _text(dates_html(report))
+    said = [report.headline, report.why, report.dates_say, report.line_name]
+    said += [finding.sentence for finding in report.findings] + [finding.detail for finding in report.findings]
+    said += [*report.cautions, *report.notes]
+    for one in report.best:
+        said += [best_words(one), numbers_words(one), *one.reasons]
+    for found in report.lists:
+        said += [f"{found.permit}, ", show_share(found.chance), found.says, *map(date_words, found.dates)]
+    for month in months_of(report):
+        said += [f"Every date of {month.words}", f"{month.words} {month.open_dates}"]
+    for row in report.rows:
+        said.append(date_words(row.date))
+        said.append(row.holiday)
+        for on_date in row.ways:
+            said.append(f"{start_words(on_date)} {show_share(on_date.best_chance)} {permit_words(on_date)}")
+    for words in said:
+        assert _plain(words) in text, words
+    assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
+
+
+def test_the_page_asks_for_nothing_and_runs_nothing(tmp_path):
+    page = dates_html(REPORT)
+    assert "<script" not in page
+    assert "default-src 'none'" in unescape(page)
+    assert not re.findall(r"(?:src|href)=\"(?!data:|#)", page)
+    assert page.count("<img") == 4
+    ids = re.findall(r' id="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+    levels = [int(level) for level in re.findall(r"<h([1-6])", page)]
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+    assert len(page) < 600_000
+    assert write_dates(REPORT, tmp_path / "new").read_text(encoding="utf-8") == page
+
+
+def test_without_best_dates_or_pictures_there_is_still_a_page():
+    rows = tuple(replace(row, closed=True, ways=()) for row in REPORT.rows)
+    page = dates_html(replace(REPORT, rows=rows, best=(), lists=(), headline="None of these dates."))
+    assert "<img" not in page
+    assert "None of these dates." in _text(page)
+
+
+def test_every_swatch_of_the_keys_is_drawn():
+    page = dates_html(REPORT)
+    assert '<svg class="swatch" viewBox="0 0 16 12" aria-hidden="true" focusable="false"></svg>' not in page
+
+
+def test_months_have_the_middle_of_their_dates():
+    may, june = months_of(REPORT)
+    assert (may.words, may.open_dates, june.open_dates) == ("May 2027", 8, 6)
+    starts_s = sorted(row.ways[1].start_clock_s for row in REPORT.rows[:8])
+    assert starts_s[3] == starts_s[4]
+    assert may.ways[1].start_by == show_clock(starts_s[3])
+    assert may.ways[1].meeting == 8
+    july = months_of(push_report())[1]
+    assert (july.open_dates, july.ways[0].meeting, july.ways[0].start_by) == (4, 0, "no start")
+    only_closed = replace(push_report(), rows=push_report().rows[-3:])
+    assert months_of(only_closed)[0].ways[0].start_by == "closed"
+
+
+def test_words():
+    push, night = REPORT.rows[-1].ways
+    assert date_words("2027-07-17") == "Sat 17 July 2027"
+    assert permit_words(push) == "10 %"
+    assert permit_words(night) == "at most 10 %"
+    assert permit_words(replace(night, known_permit_chance=1.0)) == "not known"
+    assert permit_words(REPORT.rows[0].ways[0]) == "none to get"
+    first = REPORT.best[0]
+    assert numbers_words(first) == (
+        "Start by 10:00 · surest start over 99 % of days · permits 30 % · worth to you 50 % · in all 15 %"
+    )
+    assert numbers_words(replace(first, way="night", meets=False, worth=1.0)).startswith("No start meets your limits ·")
+    assert list_words(REPORT.lists[0]).startswith("1. Sat 29 May 2027; 2. Mon 31 May 2027")

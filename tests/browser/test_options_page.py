@@ -1,0 +1,74 @@
+"""The page of ways side by side in a real browser with the network off: silent, and it fits a phone and a desk.
+
+Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from handline.brief.options_page import write_options
+from handline.choose.options import options_report
+from handline.choose.options_asked import Asked
+from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_review_page import Opened
+from tests.choose.option_trips import a_permit, camp_trip
+
+__all__ = ["browser"]  # the fixture
+
+pytestmark = pytest.mark.browser
+
+WINDOWS = {**SIZES, "between": (900, 900)}
+ALL = ("none", "one sling", "two slings", "rope lanyard", "friction hitch", "absorbing lanyard")
+
+
+@pytest.fixture(scope="module")
+def report():
+    trip = camp_trip(storm=True, limits='home_by = "14:00"', more=a_permit("night_out = true"))
+    return options_report(trip, Asked("planned", ALL, 300))
+
+
+@pytest.fixture(scope="module")
+def page_file(report, tmp_path_factory):
+    return write_options(report, tmp_path_factory.mktemp("options"))
+
+
+@pytest.mark.parametrize("size", WINDOWS)
+def test_it_is_silent_and_fits_and_shows_the_picture_once(browser, page_file, size):
+    with Opened(browser, page_file, WINDOWS[size]) as opened:
+        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+        assert opened.asked == []
+        assert opened.complaints == []
+        assert width <= window
+        shown = [image for image in opened.page.locator("#option-map img").all() if image.is_visible()]
+        assert len(shown) == 1
+        box, frame = shown[0].bounding_box(), opened.page.locator("#option-map .frame").bounding_box()
+        assert box["height"] > 200
+        assert 0.85 * min(frame["width"], 718) < box["width"] <= frame["width"] + 1
+
+
+def test_on_a_phone_each_way_is_a_card_whose_values_say_what_they_are(browser, page_file, report):
+    with Opened(browser, page_file, WINDOWS["phone"]) as opened:
+        for option in report.options:
+            row = opened.page.locator(f"#{option.key}")
+            box = row.bounding_box()
+            assert box["x"] >= 0
+            assert box["x"] + box["width"] <= 360
+            for cell in row.locator("td").all():
+                label = cell.evaluate("cell => getComputedStyle(cell, '::before').content")
+                assert label == f'"{cell.get_attribute("data-label")}"'
+                inside = cell.bounding_box()
+                assert inside["x"] + inside["width"] <= 360
+        assert not opened.page.locator(".options thead").first.is_visible()
+
+
+def test_on_a_desk_each_way_is_a_row_under_its_headings(browser, page_file, report):
+    with Opened(browser, page_file, WINDOWS["between"]) as opened:
+        table = opened.page.locator(".options").first
+        heads = [head.bounding_box() for head in table.locator("thead th").all()]
+        for row in table.locator("tbody tr").all():
+            cells = [cell.bounding_box() for cell in row.locator("th, td").all()]
+            assert len(cells) == len(heads)
+            for cell, head in zip(cells, heads, strict=True):
+                assert cell["x"] == pytest.approx(head["x"], abs=1.0)
+        assert opened.page.locator("h2#answer").inner_text() == report.headline

@@ -1,0 +1,63 @@
+"""Raised against lowered: which side the numbers speak for, and where they are too near to speak."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from handline.choose.state_sides import Side, state_sides
+from handline.choose.way_settings import WayWanted, way_settings
+from handline.day.setting import set_up
+from tests.choose.option_trips import an_option, camp_trip
+
+
+@pytest.fixture(scope="module")
+def both():
+    trip = camp_trip()
+    wanted = tuple(WayWanted("push", trip.about.date, forced) for forced in (False, True))
+    return way_settings(trip, set_up(trip), wanted)
+
+
+def _rows(both, raised, lowered):
+    found = state_sides(Side(an_option(**raised), both[0]), Side(an_option(**lowered), both[1]), "si")
+    return {side.what: side for side in found}
+
+
+@pytest.mark.parametrize(
+    ("what", "raised", "lowered", "speaks"),
+    [
+        ("All limits kept", {"chance": 0.95}, {"chance": 0.97}, "lowered"),
+        ("All limits kept", {"chance": 0.95}, {"chance": 0.96}, ""),
+        ("Waiting before it, both ways", {"wait_s": (600.0, 1800.0)}, {"wait_s": (0.0, 1500.0)}, "lowered"),
+        ("Waiting before it, both ways", {"wait_s": (600.0, 1800.0)}, {"wait_s": (0.0, 1560.0)}, ""),
+        ("Time on it, up and down", {"on_line_s": (3000.0, 4000.0)}, {"on_line_s": (3000.0, 4300.0)}, "raised"),
+        ("Changeovers, one way", {"changeovers": 5}, {"changeovers": 2}, "lowered"),
+        ("Changeovers, one way", {"changeovers": 5}, {"changeovers": 3}, ""),
+        ("Slide at worst", {"slide_m": (1.0, 4.0)}, {"slide_m": (9.0, 25.0)}, "raised"),
+        ("Stopping force at worst", {}, {"force_N": (math.nan, math.nan)}, "raised"),
+        ("Slips not stopped within your limit", {"not_stopped_share": 0.0}, {"not_stopped_share": 0.05}, "raised"),
+        ("Hardest pull on the hands", {"most_pull_N": 250.0}, {"most_pull_N": 230.0}, "lowered"),
+        ("Felt at its ends, on the careful side", {"felt_C": 5.0}, {"felt_C": -2.0}, "raised"),
+        ("Felt at its ends, on the careful side", {"felt_C": 5.0}, {"felt_C": 3.0}, ""),
+        ("Felt at its ends, on the careful side", {"felt_C": 5.0}, {"felt_C": math.nan}, ""),
+        ("Ice on tying on", {"ice_share": 0.0}, {"ice_share": 0.3}, "raised"),
+        ("Rock not dry on tying on", {"not_dry_share": 0.2}, {"not_dry_share": 0.1}, "lowered"),
+        ("Permits", {"permit_chance": 0.3}, {"permit_chance": 1.0}, "lowered"),
+        ("Permits", {"permit_chance": None}, {"permit_chance": 1.0}, ""),
+    ],
+)
+def test_the_numbers_speak(both, what, raised, lowered, speaks):
+    assert _rows(both, raised, lowered)[what].speaks_for == speaks
+
+
+def test_both_sides_are_always_told(both):
+    rows = _rows(both, {"untied_s": 0.0}, {"untied_s": 75.0, "changeovers": 3, "force_N": (math.nan, math.nan)})
+    assert rows["Changeovers, one way"].lowered == "3, untied for 75 s in all"
+    assert rows["Stopping force at worst"].lowered == "nothing stops it"
+    assert rows["Waiting before it, both ways"].raised == "10 min; 30 min"
+    hands = rows["Hands of a median woman, going up"]
+    # A stanchion every 3 m from 0 m to 99 m, but for those at the anchors at 0 m and 75 m.
+    assert hands.raised == "last all the way, 32 places to rest them"
+    assert hands.lowered.endswith("0 places to rest them")
+    assert all(row.raised and row.lowered for row in rows.values())
