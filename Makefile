@@ -14,7 +14,7 @@ COMPILE := $(UV) pip compile --quiet --universal --python-version 3.11 --generat
 DEMO_OUT ?= out/tamsin-dome
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check format lock bench clean browser
+.PHONY: help demo test check format lock bench clean browser poppler
 
 help:
 	@sed -n 's/^# \{0,1\}//p' Makefile | sed '/^$$/q'
@@ -49,7 +49,14 @@ browser:
 	    || echo "No chromium could be installed: the browser tests will skip and say so."; \
 	fi
 
-test: $(VENV)/test.stamp browser
+poppler:
+	@if ! command -v pdftotext >/dev/null && [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+	  echo "Installing Debian's poppler-utils for the tests of the PDF pages ..."; \
+	  { apt-get update -qq && apt-get install -y -qq poppler-utils; } >/dev/null 2>&1 \
+	    || echo "No poppler-utils could be installed: the tests of the PDF pages will skip and say so."; \
+	fi
+
+test: $(VENV)/test.stamp browser poppler
 	@echo "Fetching the real track for the tests ..."
 	@$(BIN)/python tests/fetch_real_track.py
 	@echo "Running every test ..."

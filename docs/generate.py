@@ -104,6 +104,7 @@ def sources_page() -> str:
 
 def registries_page() -> str:
     """The registries: pace models, kinds of ground, effort models, states of the rock, tethers, limits."""
+    from handline.choose.what_counts import WHAT_COUNTS
     from handline.crowd.rules import YIELDS
     from handline.line.friction import ROCKS
     from handline.line.grip import GLOVES, GRIPS
@@ -162,6 +163,11 @@ def registries_page() -> str:
     parts.append("| of | what | kN | source |\n|---|---|---|---|")
     for limit in LIMITS.values():
         parts.append(f"| {limit.of} | {limit.what} | {limit.force_N / 1000:g} | {source(limit.source).words} |")
+    parts.append("\n## What counts between ways of doing a trip\n")
+    parts.append("| what | better | smallest difference that matters | source |\n|---|---|---|---|")
+    for counts in WHAT_COUNTS.values():
+        better, least = "more" if counts.more_is_better else "less", counts.show(counts.least, "si")
+        parts.append(f"| {counts.words} | {better} | {least} | {source('practice_options').words} |")
     parts.append("\n## Who yields on the line\n")
     parts.append("| name | what two do who meet in a bay | source |\n|---|---|---|")
     for rule in YIELDS.values():

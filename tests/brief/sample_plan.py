@@ -31,7 +31,10 @@ from handline.day.plan_contacts import ContactsPlan
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
 from tests.brief.sample_chances import sample_chances
+from tests.brief.sample_crowd import sample_crowd
+from tests.brief.sample_field import sample_field
 from tests.brief.sample_load import sample_way
+from tests.brief.sample_map import along_deg, sample_map
 from tests.brief.sample_permits import sample_permits
 from tests.brief.sample_weather import sample_light, sample_sky, sample_storm, sample_weather
 
@@ -61,6 +64,7 @@ def _arrive(median_h: float) -> tuple[float, ...]:
 
 def _passing(place: tuple[str, str, float, float, float, float, float, float, float], way: Way) -> Passing:
     name, kind, distance_m, elevation_m, up_h, down_h, stop_min, latest_up_h, latest_down_h = place
+    latitude_deg, longitude_deg = along_deg(distance_m)
     return Passing(
         name=name,
         kind=kind,
@@ -70,6 +74,8 @@ def _passing(place: tuple[str, str, float, float, float, float, float, float, fl
         arrive_clock_s=_arrive(up_h if way == "up" else down_h),
         stop_s=0.0 if way == "down" and kind == "trailhead" else stop_min * 60.0,
         latest_clock_s=(latest_up_h if way == "up" else latest_down_h) * HOUR_S,
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
     )
 
 
@@ -269,7 +275,10 @@ def sample_plan() -> Plan:
         route=RouteSummary(11000.0, 1492.0, 106.0, 1911.0, 5.0, 1262.0, 2648.0, 46.62, -113.41,
                            tuple(place[2] for place in PLACES), tuple(place[3] for place in PLACES),
                            ("two points without a height were filled from their neighbours",
-                            "climb counted with a dead band of 5 m; the raw sum is 28 % larger")),
+                            "climb counted with a dead band of 5 m; the raw sum is 28 % larger"),
+                           tuple(along_deg(place[2])[0] for place in PLACES),
+                           tuple(along_deg(place[2])[1] for place in PLACES),
+                           tuple(place[3] for place in PLACES), 5.0),
         legs=_legs(timetable),
         timetable=timetable,
         turned=sample_chances(),
@@ -278,6 +287,7 @@ def sample_plan() -> Plan:
         weather=sample_weather(),
         storm=sample_storm(),
         line=_line(),
+        crowd=sample_crowd(),
         pace=PacePlan(
             base_s=26000.0,
             base_says="on a good path without a pack",
@@ -311,8 +321,10 @@ def sample_plan() -> Plan:
             car="green van, plate 7-2141, at Larch Landing",
             names=(),
             overdue_clock_s=23.5 * HOUR_S,
-            overdue_says="Nine days in ten are home by 21:20; 2 h 00 min more is taken.",
+            overdue_says="Nine days in ten are home by 21:20; 2 h 00 min are added.",
         ),
+        field=sample_field(timetable),
+        map=sample_map(),
         assumptions=(
             Assumption("friction of boots on dry rock", "0.8", "from memory", "line.friction"),
             Assumption("time for one changeover", "8 s", "common practice, no source", "tethers.changeover"),

@@ -67,8 +67,8 @@ def test_moves_keep_their_order_and_say_chance_and_change():
 
 def test_the_sampling_error_is_the_largest_and_what_moves_nothing_is_named():
     says = chances_shown(TURNED).moves_say
-    assert "at most 0.4 points" in says
-    assert says.endswith("No change from: stops.")
+    assert "by no more than 0.4 points" in says
+    assert says.endswith("No change from: stops at places.")
 
 
 def test_without_limits_nothing_fails_and_nothing_moves():

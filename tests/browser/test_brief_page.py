@@ -42,7 +42,7 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module")
 def page_file(tmp_path_factory):
-    (page,) = write_brief(sample_plan(), tmp_path_factory.mktemp("brief"))
+    page, *_ = write_brief(sample_plan(), tmp_path_factory.mktemp("brief"))
     return page
 
 
@@ -55,7 +55,7 @@ def crowded_file(tmp_path_factory):
     timetable = tuple(
         replace(passing, latest_clock_s=clock_s) for passing, clock_s in zip(plan.timetable, clocks_s, strict=True)
     )
-    (page,) = write_brief(replace(plan, timetable=timetable), tmp_path_factory.mktemp("crowded"))
+    page, *_ = write_brief(replace(plan, timetable=timetable), tmp_path_factory.mktemp("crowded"))
     return page
 
 

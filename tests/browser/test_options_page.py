@@ -47,18 +47,21 @@ def test_it_is_silent_and_fits_and_shows_the_picture_once(browser, page_file, si
         assert 0.85 * min(frame["width"], 718) < box["width"] <= frame["width"] + 1
 
 
+CELLS = """[...document.querySelectorAll(".options tbody tr")].map(row => ({
+  key: row.id,
+  boxes: [row, ...row.children].map(part => part.getBoundingClientRect()).map(box => [box.left, box.right]),
+  said: [...row.querySelectorAll("td")].map(cell => [cell.dataset.label, getComputedStyle(cell, "::before").content]),
+}))"""
+
+
 def test_on_a_phone_each_way_is_a_card_whose_values_say_what_they_are(browser, page_file, report):
     with Opened(browser, page_file, WINDOWS["phone"]) as opened:
-        for option in report.options:
-            row = opened.page.locator(f"#{option.key}")
-            box = row.bounding_box()
-            assert box["x"] >= 0
-            assert box["x"] + box["width"] <= 360
-            for cell in row.locator("td").all():
-                label = cell.evaluate("cell => getComputedStyle(cell, '::before').content")
-                assert label == f'"{cell.get_attribute("data-label")}"'
-                inside = cell.bounding_box()
-                assert inside["x"] + inside["width"] <= 360
+        rows = opened.page.evaluate(CELLS)
+        assert [row["key"] for row in rows] == [option.key for option in report.options]
+        for row in rows:
+            assert all(left >= 0.0 and right <= 360.0 for left, right in row["boxes"])
+            assert row["said"]
+            assert all(said == f'"{label}"' for label, said in row["said"])
         assert not opened.page.locator(".options thead").first.is_visible()
 
 

@@ -108,13 +108,11 @@ def camp_text(**typed: object) -> str:
     """The text of such a trip file."""
     usual = {
         "date": "2027-07-17", "start": "05:00", "days": 400, "seed": 1, "line": "", "party": "",
-        "tether": "absorbing lanyard", "weather": 'rock = "dry"', "out": False, "night": "", "storm": False, "dark": False,
-        "limits": "",
+        "tether": "absorbing lanyard", "weather": 'rock = "dry"', "out": False, "night": "", "storm": False,
+        "dark": False, "limits": "",
     }  # fmt: skip
-    told = usual | typed
-    return WITH_CAMP.format(
-        **{key: str(value).lower() if isinstance(value, bool) else value for key, value in told.items()}
-    )
+    told = {key: str(value).lower() if isinstance(value, bool) else value for key, value in (usual | typed).items()}
+    return WITH_CAMP.format(**told)
 
 
 def _typed(given: dict[str, object]) -> dict[str, object]:

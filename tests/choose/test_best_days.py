@@ -9,10 +9,15 @@ from handline.choose.best_days import BestDay, best_days, on_best_days
 from handline.choose.way_settings import WayWanted
 
 
-def _way(way, value, *, meets=True, start=0.0, start_chance=0.9):
+def _way(way, value, *, meets=True, start=0.0, start_chance=0.9, unknown=()):
     window = (0.0, 1.0) if meets else None
     return SimpleNamespace(
-        way=way, value_chance=value, window_clock_s=window, start_clock_s=start, start_chance=start_chance
+        way=way,
+        value_chance=value,
+        window_clock_s=window,
+        start_clock_s=start,
+        start_chance=start_chance,
+        permits_unknown=unknown,
     )
 
 
@@ -47,7 +52,9 @@ def test_what_meets_the_wanted_chance_goes_first_then_worth_counts_then_the_star
     start = _report(_row(1, _way("push", 0.903, start=3600.0)), _row(2, _way("push", 0.897, start=7200.0)))
     equal = _report(_row(2, _way("push", 0.9)), _row(1, _way("push", 0.9)))
     past = _report(_row(1, _way("push", 0.9), past=True), _row(2, _way("push", 0.5)))
-    for report, day in ((meets, 2), (worth, 2), (start, 2), (equal, 1), (past, 2)):
+    untold = _report(_row(1, _way("push", 0.9, unknown=("Line permit",))), _row(2, _way("push", 0.3)))
+    not_got = _report(_row(1, _way("push", 0.0)), _row(2, _way("push", 0.3, unknown=("Line permit",))))
+    for report, day in ((untold, 2), (not_got, 2), (meets, 2), (worth, 2), (start, 2), (equal, 1), (past, 2)):
         assert best_days(report) == (BestDay("push", "raised", dt.date(2027, 6, day)),)
     assert best_days(_report(_row(1, closed=True))) == ()
 

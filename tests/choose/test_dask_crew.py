@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import logging
 import os
+import signal
+import subprocess
 import sys
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -119,21 +122,65 @@ def test_a_cluster_without_workers(monkeypatch: pytest.MonkeyPatch) -> None:
         spread(pieces(1), draw, SHARED, job_key="job", dask=empty.scheduler_address)
 
 
-def test_the_scheduler_is_lost(marked: Marked, capfd: pytest.CaptureFixture[str]) -> None:
-    """In the middle of the work: what is finished is kept, and nothing is printed beside the error."""
-    work = pieces(200)
+CLUSTER = """
+import sys
+from distributed import LocalCluster
+
+if __name__ == "__main__":
     with LocalCluster(
         n_workers=1, threads_per_worker=1, processes=True, host="127.0.0.1", dashboard_address="127.0.0.1:0"
-    ) as lost:
+    ) as cluster:
+        print(cluster.scheduler_address, flush=True)
+        sys.stdin.read()
+"""
 
-        def told(what: str, share: float) -> None:
-            if share > 0.0 and lost.status.name == "running":
-                lost.close()
 
-        with pytest.raises(HandlineError, match="the cluster was lost"):
-            spread(work, draw_marked, marked, job_key="job", dask=lost.scheduler_address, told=told)
+@pytest.fixture
+def elsewhere(tmp_path: Path) -> Iterator[subprocess.Popen[str]]:
+    """A cluster of processes of its own, which says its address and can be killed."""
+    script = tmp_path / "cluster.py"
+    script.write_text(CLUSTER, encoding="utf-8")
+    with subprocess.Popen(
+        [sys.executable, str(script)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+        start_new_session=True,
+    ) as process:
+        try:
+            yield process
+        finally:
+            os.killpg(process.pid, signal.SIGKILL)
+
+
+def test_the_scheduler_is_lost(
+    elsewhere: subprocess.Popen[str], marked: Marked, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """In the middle of the work: what is finished is kept, and nothing is printed beside the error."""
+    assert elsewhere.stdout is not None
+    address = elsewhere.stdout.readline().strip()
+
+    def told(what: str, share: float) -> None:
+        if share > 0.0:
+            os.killpg(elsewhere.pid, signal.SIGKILL)
+
+    work = pieces(200)
+    with pytest.raises(HandlineError, match="the cluster was lost"):
+        spread(work, draw_marked, marked, job_key="job", dask=address, told=told)
     assert any(pieces_kept("job").read(piece.key) is not None for piece in work)
     assert "Traceback" not in capfd.readouterr().err
+
+
+def test_a_client_that_cannot_start_is_closed_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """None of its threads is left to whoever collects it later."""
+    monkeypatch.setattr(dask_crew, "ANSWER_S", 0.2)
+    before = threading.active_count()
+    with pytest.raises(InputError) as caught:
+        spread(pieces(1), draw, SHARED, job_key="job", dask="tcp://127.0.0.1:1")
+    assert threading.active_count() == before
+    assert caught.value.problems[0].read == "tcp://127.0.0.1:1"
 
 
 def test_the_client_prints_no_traces_while_it_is_ours(address: str) -> None:

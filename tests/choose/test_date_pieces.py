@@ -81,6 +81,20 @@ def test_the_camp_reached_too_late_counts_against_a_night_out() -> None:
     assert too_late.max() <= planned.kept["camp_before_dark"].mean() < on_time.max()
 
 
+def test_who_comes_to_the_camp_after_the_start_leaves_it_on_coming() -> None:
+    """Brute force again, for a party that sets out at ten at night and is at the camp past midnight."""
+    trip = _days(season_trip(limits='home_by = "05:30"\ncamp_before_dark = false\nhome_before_dark = false'))
+    late = trip.model_copy(update={"night": trip.night.model_copy(update={"set_out_clock_s": 22 * HOUR_S})})
+    date = dt.date(2027, 6, 5)
+    ours = do_dates(_asked(late, (NIGHT,), date, date), DatePiece((date,)))["chance"][0, 0]
+    for start_s, chance in zip(STARTS[:3], ours, strict=False):
+        setting = set_up(_starting(trip_on(late, date, night_out=True), start_s))
+        planned = simulate(setting)
+        assert (planned.days.arrive_clock_s[setting.camp.stays] > STARTS[0]).mean() > 0.25
+        assert chance == pytest.approx(float(planned.kept["all"].mean()), abs=1e-12)
+    assert 0.0 < ours[0] < 1.0
+
+
 def test_all_else_of_a_date_is_its_plans() -> None:
     trip = read_trip(EXAMPLES / "petrel-slab" / "trip.toml", subject_problems)
     dates = (dt.date(2026, 12, 30), dt.date(2027, 2, 20), dt.date(2027, 4, 1))

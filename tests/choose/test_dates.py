@@ -13,6 +13,7 @@ import pytest
 from handline.choose import dates as dates_room
 from handline.choose.date_permits import permits_of_dates
 from handline.choose.date_ranks import best_dates, headline
+from handline.choose.date_rows import calendar_of, date_rows
 from handline.choose.dates import dates_report
 from handline.choose.dates_asked import dates_problems
 from handline.choose.dates_report import DatesReport, WayOnDate
@@ -26,7 +27,7 @@ from tests.choose.season_trips import FIRST, MONTHS, PERMITS, SEASON, asked, pus
 from tests.day.trips import typed_trip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-SHORT = dt.date(2027, 5, 26), dt.date(2027, 6, 1)
+SHORT = dt.date(2027, 5, 28), dt.date(2027, 5, 31)
 
 
 def _keys(report: DatesReport) -> dict[str, str]:
@@ -48,10 +49,10 @@ def _held(trip: Trip, date: dt.date) -> Trip:
 
 @pytest.mark.usefixtures("cache")
 def test_one_worker_and_two_give_the_same_bytes(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    trip = season_trip()
-    one = dates_report(trip, asked(*SHORT, workers="1"))
+    trip, long = season_trip(), (dt.date(2027, 5, 27), dt.date(2027, 5, 31))  # two pieces
+    one = dates_report(trip, asked(*long, workers="1"))
     monkeypatch.setenv("HANDLINE_CACHE", str(cache / "other"))
-    assert result_json(dates_report(trip, asked(*SHORT, workers="2"))) == result_json(one)
+    assert result_json(dates_report(trip, asked(*long, workers="2"))) == result_json(one)
     assert multiprocessing.active_children() == []
 
 
@@ -71,7 +72,7 @@ def test_a_cluster_gives_the_same_bytes(cache: Path, monkeypatch: pytest.MonkeyP
 
 @pytest.mark.usefixtures("cache")
 def test_stopped_in_the_middle_it_does_only_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
-    trip, long = season_trip(), (FIRST, FIRST + dt.timedelta(days=12))
+    trip, long = season_trip(), (FIRST, FIRST + dt.timedelta(days=11))
     done: list[str] = []
 
     def counted(shared, piece):
@@ -137,6 +138,34 @@ def test_the_start_is_the_latest_that_meets_the_wanted_chance() -> None:
             assert first == 0 or chance[first - 1] < report.wanted_chance
 
 
+def test_the_window_is_the_run_of_starts_before_the_latest() -> None:
+    """By hand: wet mornings keep the first starts out, and one start between."""
+    chance = np.array([[[0.5, 0.95, 0.8, 0.9, 0.97, 0.92, 0.3]]])
+    arrays = {
+        "chance": chance,
+        "error": chance / 100.0,
+        "home_clock_s": np.zeros((1, 1, 3)),
+        "not_dry": np.zeros((1, 1)),
+    }
+    arrays |= {name: np.zeros(1) for name in ("state", "storm", "light_s", "sunrise_clock_s", "weather_from")}
+    arrays["raised"] = np.ones(1, bool)
+    dates, starts = [dt.date(2027, 6, 5)], [3600.0 * hour for hour in range(7)]
+    trip = season_trip()
+    permits = permits_of_dates(trip, {dates[0]: "raised"}, ("push",), None)
+    (row,) = date_rows(dates, ("push",), starts, 0.9, arrays, permits, calendar_of(trip, dates, None))
+    (push,) = row.ways
+    assert push.window_clock_s == (3 * 3600.0, 5 * 3600.0)
+    assert (push.start_clock_s, push.start_chance, push.start_error) == (5 * 3600.0, 0.92, 0.0092)
+    assert (push.best_clock_s, push.best_chance) == (4 * 3600.0, 0.97)
+
+
+def test_a_start_as_late_as_was_tried_says_so() -> None:
+    report = dates_report(
+        season_trip(), asked(dt.date(2027, 6, 2), dt.date(2027, 6, 2), ways="push", last_start="04:00")
+    )
+    assert report.best[0].reasons[0] == "Starts from 02:00 to 04:00 meet your limits, as late as was tried."
+
+
 def test_closed_dates_are_told_and_never_best() -> None:
     report = push_report()
     closed = [row for row in report.rows if row.closed]
@@ -161,7 +190,7 @@ def test_the_date_of_the_file_may_be_closed() -> None:
 
 def test_a_southern_summer_over_the_new_year() -> None:
     trip = read_trip(EXAMPLES / "petrel-slab" / "trip.toml", dates_problems)
-    report = dates_report(trip, asked(dt.date(2026, 12, 28), dt.date(2027, 1, 5)))
+    report = dates_report(trip, asked(dt.date(2026, 12, 30), dt.date(2027, 1, 2)))
     assert report.ways == ("push",), "no camp, no night out"
     assert report.camp_name == ""
     light_s = [row.light_s for row in report.rows]
@@ -178,11 +207,11 @@ def test_without_months_or_forecast_it_says_that_nothing_is_known() -> None:
 
 
 def test_days_before_today_are_past() -> None:
-    report = dates_report(season_trip(), asked(*SHORT), today=dt.date(2027, 5, 30))
-    assert [row.past for row in report.rows] == [True] * 4 + [False] * 3
-    assert {one.date for one in report.best} == {"2027-05-30", "2027-05-31", "2027-06-01"}
+    report = dates_report(season_trip(), asked(*SHORT, ways="push"), today=dt.date(2027, 5, 30))
+    assert [row.past for row in report.rows] == [True, True, False, False]
+    assert {one.date for one in report.best} == {"2027-05-30", "2027-05-31"}
     assert report.provenance.today == "2027-05-30"
-    over = dates_report(season_trip(), asked(*SHORT), today=dt.date(2027, 6, 2))
+    over = dates_report(season_trip(), asked(*SHORT, ways="push"), today=dt.date(2027, 6, 2))
     assert _keys(over)["all_past"] == "stop"
     assert over.headline == "None of these dates."
 
@@ -217,8 +246,10 @@ def test_a_permit_that_is_held_is_held_for_one_date() -> None:
     trip = _held(season_trip(), dt.date(2027, 5, 30))
     report = dates_report(trip, asked(*SHORT, ways="push"))
     chances = {row.date: row.ways[0].permit_chance for row in report.rows if row.raised}
-    assert chances == {"2027-05-29": 0.1, "2027-05-30": 1.0, "2027-05-31": 0.3, "2027-06-01": 0.3}
+    assert chances == {"2027-05-29": 0.1, "2027-05-30": 1.0, "2027-05-31": 0.3}
     assert report.best[0].date == "2027-05-30"
+    (found,) = report.lists
+    assert set(found.dates) == {"2027-05-29", "2027-05-31"}, "what is held need not be drawn"
     assert any("held for 30 May 2027" in note for note in report.notes)
 
 

@@ -26,8 +26,8 @@ PETREL = Path(__file__).parents[2] / "examples" / "petrel-slab" / "trip.toml"
 FEW = ("one sling", "two slings", "absorbing lanyard")
 
 
-def _asked(days=400, dates="planned", tethers=FEW):
-    return Asked(dates, tethers, days)
+def _asked(dates="planned", tethers=("two slings", "absorbing lanyard")):
+    return Asked(dates, tethers, 300)
 
 
 def _texts(report):
@@ -44,7 +44,7 @@ def _texts(report):
 
 @pytest.fixture(scope="module")
 def by_the_camp():
-    return options_report(camp_trip(storm=True, limits='home_by = "14:00"'), _asked())
+    return options_report(camp_trip(storm=True, limits='home_by = "14:00"'), _asked(tethers=FEW))
 
 
 def test_every_way_state_and_tether_stands_there_once(by_the_camp):
@@ -58,14 +58,14 @@ def test_every_way_state_and_tether_stands_there_once(by_the_camp):
 
 
 def test_the_same_gives_the_same(by_the_camp):
-    again = options_report(camp_trip(storm=True, limits='home_by = "14:00"'), _asked())
+    again = options_report(camp_trip(storm=True, limits='home_by = "14:00"'), _asked(tethers=FEW))
     assert result_json(again) == result_json(by_the_camp)
 
 
 def test_as_planned_stands_there_with_another_start_where_it_misses_the_wanted_chance():
     trip = camp_trip(storm=True, limits='home_by = "13:00"')
     report = options_report(trip, _asked())
-    plan = make_plan(trip)
+    plan = make_plan(trip.model_copy(update={"about": trip.about.model_copy(update={"days": 300})}))
     planned, other = (option for option in report.options if option.key.startswith("push-raised-absorbing"))
     assert (planned.as_planned, other.as_planned) == (True, False)
     assert other.key == f"{planned.key}-other-start"
@@ -91,6 +91,29 @@ def test_what_is_best_is_beaten_by_nothing_that_can_be_done(by_the_camp):
     for option in compared:
         assert not option.best
         assert option.beaten_by == "" or by_key[option.beaten_by].best
+
+
+def test_what_is_only_there_to_compare_is_never_best_and_beats_nothing():
+    trip = camp_trip(storm=True, limits='home_by = "14:00"')
+    options = options_report(trip, _asked(tethers=("friction hitch", "absorbing lanyard"))).options
+    entries = WHAT_COUNTS.values()
+    directions, least = [e.more_is_better for e in entries], [e.least for e in entries]
+    behind = dict(zip((o.key for o in options), steps_behind(counted(options), directions, least), strict=True))
+    can = [option for option in options if option.state_on_date]
+    unbeaten = 0
+    for option in (option for option in options if not option.state_on_date):
+        # Against each that can be done, one by one.
+        beaters = [
+            one.key
+            for one in can
+            if one.best
+            and (behind[one.key] <= behind[option.key]).all()
+            and (behind[one.key] < behind[option.key]).any()
+        ]
+        assert not option.best
+        assert option.beaten_by == (beaters[0] if beaters else "")
+        unbeaten += not beaters
+    assert unbeaten, "a lowered line is passed with fewer changeovers, so that less of the way up is untied"
 
 
 def test_what_counts_points_the_right_way():
@@ -193,7 +216,7 @@ def test_a_single_clamped_cable_has_one_state_and_needs_no_permit():
 
 
 def test_a_plan_with_a_night_out_is_the_planned_one():
-    trip = camp_trip(out=True, storm=True)
+    trip = camp_trip(out=True, storm=True, days=300)
     report = options_report(trip, _asked())
     (planned,) = (option for option in report.options if option.as_planned)
     assert planned.way == "night"
@@ -212,13 +235,20 @@ def test_another_date():
     assert report.dates_say.startswith("All on 17 May 2027: the line is lowered that day (stands only from 1 June")
 
 
-def test_permits_of_which_nothing_is_said_count_as_got_and_that_is_told():
+def test_what_needs_a_permit_of_which_nothing_is_said_comes_last_and_that_is_told():
     untold = a_permit("night_out = true").replace('chance = "50 %"\n', "")
     report = options_report(camp_trip(storm=True, limits='home_by = "14:00"', more=untold), _asked())
-    assert report.recommended == "night-raised-absorbing-lanyard"
+    assert report.recommended == "push-raised-absorbing-lanyard"
     (finding,) = (finding for finding in report.findings if finding.key == "permits_unknown")
-    assert finding.sentence == "Nothing is said of the chance of Line permit: here it counts as got."
-    assert any(change.says.startswith("Without Line permit: one push") for change in report.changes)
+    assert finding.sentence.startswith(
+        "Nothing is said of the chance of Line permit: what needs it is recommended only"
+    )
+    assert "nothing is said of the chance of Line permit" in report.why[-1]
+    (change,) = (change for change in report.changes if change.says.startswith("With Line permit in hand: a night out"))
+    assert change.to_key == "night-raised-absorbing-lanyard"
+    held = untold.replace("held = false", "held = true")
+    again = options_report(camp_trip(storm=True, limits='home_by = "14:00"', more=held), _asked())
+    assert again.recommended == change.to_key
 
 
 def test_a_permit_that_no_way_is_left_to_get():
@@ -255,7 +285,12 @@ def test_each_way_on_its_best_date(monkeypatch):
 
     def way(name, value):
         return SimpleNamespace(
-            way=name, value_chance=value, window_clock_s=(0.0, 1.0), start_clock_s=0.0, start_chance=1.0
+            way=name,
+            value_chance=value,
+            window_clock_s=(0.0, 1.0),
+            start_clock_s=0.0,
+            start_chance=1.0,
+            permits_unknown=(),
         )
 
     def row(date, raised, *ways):

@@ -24,8 +24,12 @@ def test_the_highest_chance_of_permits_and_then_of_all_limits():
     held = an_option(key="held", chance=0.92)
     assert _of(sure, held) == "held"
     assert _of(sure) == "sure"
-    # A permit of which nothing is said counts as got.
-    assert _of(an_option(key="untold", chance=0.99, permit_chance=None, permits=("Line permit",)), held) == "untold"
+    # What needs a permit of which nothing is said comes after all the rest.
+    untold = an_option(key="untold", chance=0.99, permit_chance=None, permits=("Line permit",))
+    assert _of(untold, held) == "held"
+    assert _of(untold, an_option(key="hopeless", chance=0.92, permit_chance=0.01)) == "hopeless"
+    assert _of(untold, an_option(key="missed", chance=0.85)) == "untold"
+    assert _of(untold, an_option(key="surer", chance=0.999, permit_chance=None)) == "surer"
 
 
 @pytest.mark.parametrize(

@@ -163,6 +163,27 @@ def test_a_start_moves_the_days_and_nothing_of_the_line():
     assert option.wait_s == pytest.approx(tuple(np.quantile(waits, (0.5, 0.9))))
 
 
+def test_each_start_is_judged_by_the_rock_of_its_own_start():
+    drier = MONTH.replace("rain_days = 12", "rain_days = 3").replace("humidity = 0.7", "humidity = 0.5")
+
+    def trip(start):
+        return camp_trip(
+            start=start, storm=True, weather='months_elevation = "1200 m"', line='facing = "S"', more=drier
+        )
+
+    way, chosen, side = _own(trip("07:00"))
+    judged = []
+    for start in ("05:00", "07:00", "09:00"):
+        typed = trip(start)
+        option = side.option(way, chosen, typed.morning_clock_s)
+        setting = set_up(typed)
+        assert option.rock == setting.rock.name
+        index = list(ROCKS).index(option.rock)
+        assert option.most_pull_N == pytest.approx(max(bay.pull_N[index] for bay in way.bays))
+        judged.append(option.rock)
+    assert len(set(judged)) == 3, "iced before dawn, damp after it, dry later"
+
+
 def test_on_wet_rock_it_is_a_file_that_types_wet_rock():
     trip, wet = TRIPS["push"](), camp_trip(storm=True, limits=LIMITS, weather='rock = "wet"')
     way, chosen, side = _own(trip)

@@ -112,7 +112,7 @@ def test_stopped_it_says_what_is_kept_and_the_same_command_goes_on(
     monkeypatch.setattr(dates_room, "do_dates", counted)
     code, text = _run(PETREL, *asked)
     assert code == 0
-    assert done == ["2027-12-20 to 2027-12-25", "2027-12-26 to 2027-12-31"]
+    assert done == [f"2027-12-{day} to 2027-12-{day + 3}" for day in (20, 24, 28)]
 
 
 @pytest.mark.parametrize(

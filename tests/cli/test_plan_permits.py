@@ -40,7 +40,7 @@ def test_the_screen_says_what_comes_next(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["plan", str(path), "--out", str(tmp_path / "out")])
     words = " ".join(result.output.split())
     assert "Permit Line permit: held; checked at Foot. Pick it up at the hut by 16 July 2043" in words
-    assert "beside it plan.ics, for your calendar" in words
+    assert "plan.ics for your calendar" in words
 
 
 def test_check_tells_what_is_wrong_with_permits(tmp_path: Path) -> None:

@@ -126,7 +126,7 @@ def test_the_sentence_names_the_last_start_of_the_window_and_what_a_delay_costs(
     assert by_clock[last_s] >= starts.wanted > by_clock[last_s + 600.0]
     assert first_s == starts.clock_s[0]
     assert starts.says == (
-        f"Starts from any time before {say_clock(last_s)} meet your limits; leaving 30 min late takes "
+        f"Any start before {say_clock(last_s)} meets your limits; leaving 30 min late takes "
         f"{100.0 * starts.delay_share:.1f} points from the chance."
     )
 

@@ -22,7 +22,7 @@ def test_nine_in_ten_and_two_hours_to_the_next_quarter() -> None:
     """By hand: nine in ten by 19:24, two hours more is 21:24, so 21:30."""
     found = _contacts()
     assert found.overdue_clock_s == 21.5 * HOUR_S
-    assert found.overdue_says == "Nine days in ten are home by 19:24; 2 h 00 min more is taken."
+    assert found.overdue_says == "Nine days in ten are home by 19:24; 2 h 00 min are added."
 
 
 def test_a_typed_margin() -> None:

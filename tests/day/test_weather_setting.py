@@ -34,7 +34,7 @@ def test_a_forecast_is_many_courses_around_what_it_says(tmp_path: Path) -> None:
     # The mean of the courses is the forecast's own: 14 - 7 cos(7/24 of a turn). Three standard errors of 2 C.
     assert hours.temperature_C[:, noon].mean() == pytest.approx(fair(12)[0], abs=3 * 2.0 / np.sqrt(MEMBERS))
     assert hours.temperature_C[:, noon].std() > 1.0
-    assert weather.says == "Forecast forecast.csv, invented; made 12 h 00 min before the start."
+    assert weather.says == "From the forecast in forecast.csv, invented; made 12 h 00 min before the start."
     assert weather.notes == ()
 
 
@@ -109,7 +109,7 @@ def test_storms_are_as_typed_then_the_forecasts_then_the_months_then_the_usual(t
     # Six days of storm in July's 31.
     assert months.storm_chance == pytest.approx(6 / 31, abs=1e-9)
     unsaid = set_up(weather_trip(tmp_path, JULY.replace("storm_days = 6\n", "")))
-    for setting, where in ((typed, "as typed"), (hourly, "from the forecast"), (months, "from the days of storm")):
+    for setting, where in ((typed, "as typed"), (hourly, "from the forecast"), (months, "from how many days")):
         told = next(one for one in assumptions(setting) if one.what == "A storm that day")
         assert told.source.startswith(where)
     assert "storm_chance" in unsaid.guessed
@@ -123,7 +123,7 @@ def test_the_months_storms_count_where_a_forecast_says_no_thunder(tmp_path: Path
     path.write_text("\n".join(cut) + "\n", encoding="utf-8")
     both = set_up(weather_trip(tmp_path, 'forecast = "forecast.csv"\n' + JULY))
     assert both.storm_chance == pytest.approx(6 / 31, abs=1e-9)
-    assert both.storm_says == "from the days of storm of the months"
+    assert both.storm_says == "from how many days of storm the months have"
     assert "storm_chance" not in both.guessed
     # The whole day is forecast: nothing of it is from the months, and nothing says so.
     assert not any("months" in note for note in both.weather.notes)

@@ -25,7 +25,7 @@ THINGS: Mapping[str, str] = MappingProxyType(
         "wait": "Waits before the line",
         "storm": "Storms",
         "rock": "Rock",
-        "stops": "Stops",
+        "stops": "Stops at places",
     }
 )
 
@@ -169,8 +169,8 @@ def _moves_say(moves: Sequence[ChanceMoved]) -> str:
         return "Nothing that was tried moves the chance by a tenth of a point."
     nothing = f" No change from: {', '.join(still)}." if still else ""
     return (
-        f"One standard error of a change is at most {show_error(max(move.error for move in moves))} points, by "
-        f"sampling alone: a change not much larger may be luck.{nothing}"
+        f"Two times in three, drawing the days puts a change off by no more than "
+        f"{show_error(max(move.error for move in moves))} points: a change not much larger may be luck.{nothing}"
     )
 
 
@@ -182,8 +182,8 @@ def _spread_says(turned: ChancePlan) -> str:
     if not turned.spread:
         return "Every simulated day is as long as the next."
     return (
-        f"The day’s length has a standard deviation of {show_duration(turned.day_sigma_s)}. So much of its variance "
-        "comes from each:"
+        f"About two days in three are within {show_duration(turned.day_sigma_s)} of the average length. So much of "
+        "the spread, counted in squares, comes from each:"
     )
 
 

@@ -6,14 +6,21 @@ import base64
 import hashlib
 import json
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from handline.brief import pace_words, words
 from handline.brief.bundle import bundle
 from handline.brief.chance_words import chances_shown
+from handline.brief.contact_words import contacts_shown
+from handline.brief.crowd_window_words import crowd_shown
+from handline.brief.dated_words import weekday_words
+from handline.brief.field_page import field_json, field_script, field_style
 from handline.brief.figures import Picture, all_pictures
 from handline.brief.figures.theme import VERDICT_WORDS
+from handline.brief.gear_words import gear_checks
+from handline.brief.load_words import load_shown
 from handline.brief.permit_words import permits_shown
 from handline.brief.still_page import part
 from handline.brief.stills import Draw, data_uri, draw_here
@@ -37,6 +44,7 @@ from handline.quantity import (
 if TYPE_CHECKING:
     import jinja2
 
+SCRIPTS = ("brief.js", "checklist.js")
 _LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
 
 
@@ -45,11 +53,13 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
     pictures = all_pictures(plan)
     # Asked for first and collected last: they may be drawn elsewhere meanwhile.
     collect = draw([picture.complete("narrow") for picture in pictures.values()])
-    script, page_script, style = bundle(), part("brief.js"), part("brief.css")
+    scripts = (bundle(), *(part(name) for name in SCRIPTS), field_script())
+    style = part("brief.css") + field_style()
     template = _environment(plan).get_template("brief.html")
     return template.render(
         plan=plan,
         line=plan.line,
+        day=weekday_words(date.fromisoformat(plan.date)),
         tethers=tether_cases(plan),
         quantile={f"p{probability:.0%}".rstrip("%"): index for index, probability in enumerate(PROBABILITIES)},
         hardest=_hardest_bays(plan.line),
@@ -57,14 +67,19 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         turns=turns(plan),
         hang_on=chances_shown(plan.turned),
         told=weather_shown(plan),
+        crowd=crowd_shown(plan.crowd),
+        load=load_shown(plan.load, plan.units),
         permits=permits_shown(plan),
+        gear=gear_checks(plan),
+        contacts=contacts_shown(plan),
+        field_data=field_json(plan),
         level_words=_LEVEL_WORDS,
         verdict_words=VERDICT_WORDS,
         pictures=pictures,
         data=_data(pictures),
         style=style,
-        scripts=(script, page_script),
-        policy=_policy(style, (script, page_script)),
+        scripts=scripts,
+        policy=_policy(style, scripts),
         stills={key: data_uri(svg) for key, svg in zip(pictures, collect(), strict=True)},
     )
 
@@ -79,10 +94,21 @@ def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:
 
 
 def _data(pictures: dict[str, Picture]) -> str:
-    """Specs and data of every picture as JSON that may stand inside a script element."""
+    """Specs and data of every picture as JSON that may stand inside a script element.
+
+    No number is told finer than four places after the point: 0.4 s of an hour, 0.1 N of a kilonewton.
+    """
     told = {key: {"specs": picture.specs, "datasets": picture.datasets} for key, picture in pictures.items()}
-    text = json.dumps(told, allow_nan=False, separators=(",", ":"))
+    text = json.dumps(_rounded(told), allow_nan=False, separators=(",", ":"))
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _rounded(told: Any) -> Any:
+    if isinstance(told, float):
+        return round(told, 4)
+    if isinstance(told, dict):
+        return {key: _rounded(value) for key, value in told.items()}
+    return [_rounded(value) for value in told] if isinstance(told, list | tuple) else told
 
 
 def _policy(style: str, scripts: tuple[str, ...]) -> str:

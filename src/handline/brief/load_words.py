@@ -256,7 +256,7 @@ def _stop_row(stop: WaterStop, number: int, stops: int, units: Units) -> StopRow
         arrive=NOTHING if number == 0 else _water(stop.arrive_L, units),
         refill=_water(stop.refill_L, units) if stop.refill_L > 0.0 else NOTHING,
         leave=NOTHING if number == stops - 1 else _water(stop.leave_L, units),
-        treat=_water(stop.treat_L, units) if stop.treat_L > 0.0 else NOTHING,
+        treat=_water(stop.treat_L, units) if stop.treat_hands_s + stop.treat_wait_s > 0.0 else NOTHING,
         treat_time=show_duration(stop.treat_hands_s) if stop.treat_hands_s > 0.0 else NOTHING,
         treat_wait=f"then {show_duration(stop.treat_wait_s)} of waiting" if stop.treat_wait_s > 0.0 else "",
     )

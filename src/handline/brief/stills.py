@@ -15,9 +15,11 @@ from functools import partial
 from typing import Any
 from urllib.parse import quote
 
+from handline.brief.shorter_svg import shorter_svg
+
 VEGA_LITE = "6.4"
 # What may stand in a data URI inside a double-quoted attribute as it is; the rest is percent-encoded.
-_PLAIN = " !'()*+,-./:;=?@[]_~$&|^`{}"
+_PLAIN = " !'()*+,-./:;=?@[]_~$|^`{}"
 
 Spec = Mapping[str, Any]
 Collect = Callable[[], list[str]]
@@ -69,8 +71,8 @@ def _collected(maker: subprocess.Popen[bytes], specs: Sequence[Spec]) -> list[st
 
 
 def data_uri(svg: str) -> str:
-    """An SVG as the address of an image inside the page."""
-    return "data:image/svg+xml;charset=utf-8," + quote(svg, safe=_PLAIN)
+    """An SVG, in as few bytes as it needs, as the address of an image: it may stand in double quotes as it is."""
+    return "data:image/svg+xml;charset=utf-8," + quote(shorter_svg(svg), safe=_PLAIN)
 
 
 def main() -> None:

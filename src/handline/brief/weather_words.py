@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from handline.brief.figures.rock_shares import LEAST_SHARE, NOT_KNOWN, rock_shares
-from handline.brief.words import is_known, said, said_span
+from handline.brief.words import is_known, least_rain_words, said, said_span
 from handline.day.plan import Light, Storm
 from handline.day.plan_weather import PlaceSun, SkyPlan, SlabHour, WeatherPlan, WeatherThere
 from handline.quantity import (
@@ -123,6 +123,7 @@ class WeatherShown:
     rocks: tuple[str, ...]
     hours: tuple[HourRow, ...]
     attribution: str
+    least_rain: str
 
 
 def weather_shown(day: SkyAndWeather) -> WeatherShown:
@@ -146,6 +147,7 @@ def weather_shown(day: SkyAndWeather) -> WeatherShown:
         rocks=() if weather.rock_typed else weather.rocks,
         hours=tuple(_hour_row(hour, weather, units) for hour in weather.hours),
         attribution=as_sentence(weather.attribution),
+        least_rain=least_rain_words(units),
     )
 
 

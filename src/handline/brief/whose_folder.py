@@ -49,11 +49,11 @@ def held_in(folder: Path) -> Held | None:
         told: Any = json.loads((folder / MANIFEST_NAME).read_text(encoding="utf-8"))
         if told["what"] != _WHAT:
             return None
-        words = [told[key] for key in ("trip_file", "name", "date", "version", "inputs_sha256")]
+        words = {key: told[key] for key in ("trip_file", "name", "date", "version", "inputs_sha256")}
         files = tuple(told["files"])
     except (OSError, ValueError, TypeError, KeyError):
         return None
-    return Held(*words, files) if all(isinstance(word, str) for word in (*words, *files)) else None
+    return Held(**words, files=files) if all(isinstance(word, str) for word in (*words.values(), *files)) else None
 
 
 def refuse_another_trip(folder: Path, trip_file: str) -> None:
@@ -70,7 +70,7 @@ def refuse_another_trip(folder: Path, trip_file: str) -> None:
     if held is not None and held.trip_file != trip_file:
         raise OutputError(
             f"{folder} holds the brief of another trip: {held.name}, {held.date}\n"
-            f"    planned from: {held.trip_file}, seen from there\n"
+            f"    planned from: {os.path.normpath(os.path.join(os.path.realpath(folder), held.trip_file))}\n"
             f"    to mend: {_GO_ON}"
         )
 
@@ -118,7 +118,7 @@ def write_to(
     )
     manifest = json.dumps({"what": _WHAT} | asdict(told), indent=2, ensure_ascii=False) + "\n"
     # It takes its place first: were the rest cut short, the next try would find its own folder.
-    write_all_whole({folder / name: content for name, content in {MANIFEST_NAME: manifest, **contents}.items()})
+    write_all_whole({folder / MANIFEST_NAME: manifest} | {folder / name: content for name, content in contents.items()})
     if held is not None:
         _remove_old(folder, set(held.files) - set(contents))
     return (*(folder / name for name in contents), folder / MANIFEST_NAME)

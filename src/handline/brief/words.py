@@ -118,3 +118,8 @@ def foot_words(outcome: Outcome) -> str:
     """From which share of the places on the line the body slides to its foot; empty when from none."""
     share = outcome.reach_foot_share
     return "" if share == 0.0 else f"{show_share(share)} to foot"
+
+
+def least_rain_words(units: Units) -> str:
+    """From how much rain on an hour counts as one with rain, finer than rain is told elsewhere."""
+    return "0.1 mm" if units == "si" else "0.004 in"

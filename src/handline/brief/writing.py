@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from handline.brief.calendar import CALENDAR_NAME, calendar_of
+from handline.brief.card import CARD_NAME, card_pdf, strip_spec
 from handline.brief.gpx_out import GPX_NAME, gpx_of
+from handline.brief.home_copy import HOME_NAME, home_pdf
 from handline.brief.html import brief_html
 from handline.brief.stills import Collect, Draw, Spec, draw_here
 from handline.brief.tables_out import tables_of
@@ -47,21 +49,31 @@ def write_brief(
     if not replace:
         refuse_another_trip(folder, whose)
     beside: dict[str, bytes] = {}
+    card: dict[str, bytes] = {}
 
     def draw_and_more(specs: Sequence[Spec]) -> Collect:
         collect = draw(specs)
         # The pictures may be drawn elsewhere meanwhile.
         beside.update(beside_the_page(plan))
-        return collect
+        # One of the pictures stands on the card too: it is not drawn twice.
+        strip = list(specs).index(strip_spec(plan))
+
+        def collect_and_set() -> list[str]:
+            svgs = collect()
+            card[CARD_NAME] = card_pdf(plan, strip_svg=svgs[strip])
+            return svgs
+
+        return collect_and_set
 
     page = brief_html(plan, draw_and_more).encode("utf-8")
     # Nothing is written before everything is made.
-    return write_to(folder, plan, whose, {BRIEF_NAME: page, **beside}, replace=replace)
+    return write_to(folder, plan, whose, {BRIEF_NAME: page, **card, **beside}, replace=replace)
 
 
 def beside_the_page(plan: Plan) -> dict[str, bytes]:
     """The files beside the page, by their names in the folder."""
     return {
+        HOME_NAME: home_pdf(plan),
         GPX_NAME: gpx_of(plan),
         CALENDAR_NAME: calendar_of(plan),
         JSON_NAME: plan_json(plan).encode("utf-8"),

@@ -22,9 +22,9 @@ class BestDay:
 def best_days(report: DatesReport) -> tuple[BestDay, ...]:
     """For each way and each state the line is in that season, the best date that is not past, the first of equals.
 
-    They are ordered as ``handline dates`` orders them: first those with a start that meets the wanted chance; then by
-    the chance of the permits and of all limits times what the date is worth to the party, to two digits; then by the
-    latest start. Permits of which nothing is said count as got.
+    They are ordered as ``handline dates`` orders them: first those with a start that meets the wanted chance; then
+    those that can be had at all, then those whose permits have a known chance; then by the chance of the permits and of
+    all limits times what the date is worth to the party, to two digits; then by the latest start.
     """
     found: dict[tuple[str, str], list[tuple[tuple[float, ...], str]]] = {}
     for row in report.rows:
@@ -40,8 +40,15 @@ def best_days(report: DatesReport) -> tuple[BestDay, ...]:
 
 
 def _order(row: DateRow, way: WayOnDate) -> tuple[float, ...]:
-    value = float(f"{way.value_chance * row.worth:.2g}")
-    return float(way.window_clock_s is None), -value, -way.start_clock_s, -way.start_chance
+    value = way.value_chance * row.worth
+    return (
+        float(way.window_clock_s is None),
+        float(value == 0.0),
+        float(bool(way.permits_unknown)),
+        -float(f"{value:.2g}"),
+        -way.start_clock_s,
+        -way.start_chance,
+    )
 
 
 def on_best_days(best: tuple[BestDay, ...], both_states: bool) -> tuple[WayWanted, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import sys
 from collections.abc import Iterator
@@ -60,6 +61,7 @@ def _connected(address: str) -> Iterator[Client]:
         ) from None
     with _no_traces_of_the_client():
         try:
+            asyncio.run(_ask(address))
             client = Client(address, timeout=ANSWER_S, set_as_default=False)
         except OSError:
             raise InputError(_no_scheduler("no Dask scheduler answers there", address)) from None
@@ -70,6 +72,19 @@ def _connected(address: str) -> Iterator[Client]:
             yield client
         finally:
             client.close()
+
+
+async def _ask(address: str) -> None:
+    """Shake hands with a scheduler once.
+
+    A client that cannot start leaves its loop behind, and closes it whenever it is collected, which may be in the
+    thread of the next client's loop: that then waits for itself.
+    """
+    from distributed.comm.core import connect
+    from distributed.security import Security
+
+    comm = await connect(address, timeout=ANSWER_S, **Security().get_connection_args("client"))
+    await comm.close()
 
 
 def _wait_for_a_worker(client: Client, address: str) -> None:

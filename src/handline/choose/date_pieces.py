@@ -51,8 +51,9 @@ class SeasonAsked:
     """What all pieces of a season share.
 
     ``known`` has a setting of the trip for each way and each state of the line on open dates: what a date shares with
-    it is not looked at again. ``open_dates`` are those on which the way is open. ``forecast_dates`` are those the forecast may say something of. ``start_clock_s``
-    are starts on the clock of each date [s], of a night out those from the camp.
+    it is not looked at again. ``open_dates`` are those on which the way is open, ``forecast_dates`` those the forecast
+    may say something of. ``start_clock_s`` are starts on the clock of each date [s], of a night out those from the
+    camp.
     """
 
     trip: Trip

@@ -35,7 +35,7 @@ from handline.season.permit_rules import LineState
 from handline.season.rules import SeasonRuleError
 from handline.trip.model import Trip
 
-PIECE_DATES = 6
+PIECE_DATES = 4
 """How many dates one piece of the work has at most."""
 
 
@@ -168,12 +168,15 @@ def _on_open_date(trip: Trip, goes: Sequence[dt.date]) -> Trip:
 def _known(base: Setting, states: Mapping[dt.date, LineState], ways: tuple[str, ...]) -> dict[tuple[str, str], Setting]:
     """A setting for each way and each state of the line on open dates, on the date of ``base`` where it may be."""
     known: dict[tuple[str, str], Setting] = {}
-    for state in dict.fromkeys(states.values()):
+    for state in sorted(set(states.values()), key=lambda state: state != base.line.state):
         same = state == base.line.state
         date = base.trip.about.date if same else next(date for date, other in states.items() if other == state)
+        first = base if same else None
         for way in ways:
             there = without_forecast(trip_on(base.trip, date, way == NIGHT))
-            known[way, state] = base if same and way == PUSH else set_up_on(base, there)
+            near = known.get((way, base.line.state), base)
+            found = base if same and way == PUSH else set_up_on(first or base, there, near)
+            known[way, state], first = found, first or found
     return known
 
 
@@ -181,7 +184,7 @@ def _job_key(shared: SeasonAsked, base: Setting) -> str:
     """What stands for all that the pieces depend on beside their dates."""
     made_of = (
         shared.trip.model_dump_json(by_alias=True), base.inputs_sha256, base.sky[0].horizon_says,
-        base.trip.about.date.isoformat(), shared.ways, shared.start_clock_s, shared.days,
+        base.trip.about.date.isoformat(), shared.ways, shared.start_clock_s,
         sorted(date.isoformat() for date in shared.forecast_dates),
     )  # fmt: skip
     return f"dates {hashlib.sha256(repr(made_of).encode()).hexdigest()}"

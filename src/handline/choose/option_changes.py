@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -59,8 +60,8 @@ class Question:
 def what_changes(question: Question) -> tuple[tuple[Change, ...], tuple[str, ...]]:
     """Everything tried that changes the recommendation, and in words what changes nothing.
 
-    Tried are: the wanted chance, step by step; each permit that is to be got; half an hour of delay; wet rock; the line
-    in its other state.
+    Tried are: the wanted chance, step by step; each permit of the recommended option not got, and any permit got for
+    sure; half an hour of delay; wet rock; the line in its other state.
     """
     changed: list[Change] = []
     same: list[str] = []
@@ -75,6 +76,8 @@ def _tries(q: Question) -> Iterator[tuple[str, list[Change]]]:
     yield "another wanted chance", list(_wanted(q))
     for name in _to_get(q):
         yield f"{name} not got", list(_without_permit(q, name))
+    for name in _of_all_to_get(q):
+        yield f"{name} got for sure", list(_with_permit(q, name))
     if q.recommended is not None:
         yield f"leaving {show_duration(DELAY_S)} later", list(_later(q))
     yield "wet rock", list(_wet(q))
@@ -121,6 +124,24 @@ def _without_permit(q: Question, name: str) -> Iterator[Change]:
     left = [one for one in q.possible if name not in one.option.permits]
     found = recommend([_candidate(q, one, one.start_clock_s) for one in left], q.bounds, q.units)
     yield from _if_changed(q, f"Without {name}", found)
+
+
+def _of_all_to_get(q: Question) -> tuple[str, ...]:
+    """Every permit that something that can be done still has to get."""
+    return tuple(dict.fromkeys(p.name for one in q.possible for p in one.way.permits if p.needed and not p.held))
+
+
+def _with_permit(q: Question, name: str) -> Iterator[Change]:
+    """One permit in hand; what else is needed has still to be got."""
+    candidates = [replace(candidate(one.option), permit_chance=_chance_with(one.way, name)) for one in q.possible]
+    yield from _if_changed(q, f"With {name} in hand", recommend(candidates, q.bounds, q.units))
+
+
+def _chance_with(way: WaySetting, name: str) -> float | None:
+    """The chance of the other permits that are to be got; None where nothing is said of one of them."""
+    others = [p.chance for p in way.permits if p.needed and not p.held and p.name != name]
+    known = [chance.share for chance in others if chance is not None]
+    return None if len(known) < len(others) else math.prod(known)
 
 
 def _later(q: Question) -> Iterator[Change]:

@@ -64,7 +64,7 @@ def _permits_unknown(options: Sequence[Option]) -> Iterator[Finding]:
         yield Finding(
             "heed",
             "permits_unknown",
-            f"{told}: here it counts as got.",
+            f"{told}: what needs it is recommended only where nothing else can be.",
             "Type chance, rates or applicants in [[permits.ways]], or held = true.",
         )
 
@@ -81,6 +81,6 @@ def _lowered(setting: Setting, options: Sequence[Option]) -> Iterator[Finding]:
         "lowered_care",
         f"Lowered, the cable is held by few anchors, {gap} apart at most, and out of season nobody may be looking "
         "after it. The land manager's rules come first: ask before you go.",
-        "Fewer people, no permit or no stanchions to pass do not make it less steep, and help is farther.",
+        "Fewer people, no permit and fewer changeovers do not make it less steep.",
         source("practice_lowered_line").words,
     )

@@ -43,7 +43,8 @@ def _notes(
     yield f"{_counts_words(trip.about.units)} {source('practice_options').words}."
     yield (
         "Recommended is what has the highest chance of its permits and then of all limits, of what nothing speaks "
-        "against. Within one standard error they are equal: then a stop that was measured goes before one by a hitch, "
+        "against; what needs a permit of unknown chance comes after the rest. Within one standard error they are "
+        "equal: then a stop that was measured goes before one by a hitch, "
         "then the shorter worst slide, then the lighter pack. The rule is ours."
     )
     yield OTHERS

@@ -37,9 +37,10 @@ class Option:
     and at the foot of the line; ``permits`` needed and the chance of all of them: 1 where none is needed or all are
     held, None where nothing is said; ``permit_says`` is what it rests on.
 
-    ``stops`` are the plan's findings not to go like this, but for a chance that is missed; ``heeds`` what the line asks to act on. ``against``
-    has everything that keeps it from being recommended, in words. ``best`` marks options that no other beats in
-    everything that counts, among those that can be done; ``beaten_by`` is the key of one that beats it, else empty.
+    ``stops`` are the plan's findings not to go like this, but for a chance that is missed; ``heeds`` what the line asks
+    to act on. ``against`` has everything that keeps it from being recommended, in words. ``best`` marks options that no
+    other beats in everything that counts, among those that can be done; ``beaten_by`` is the key of one that beats it,
+    else empty.
     """
 
     key: str

@@ -14,7 +14,7 @@ from handline.choose.options_words import (
     permit_words,
     slip_words,
 )
-from handline.choose.recommending import Bounds, candidate
+from handline.choose.recommending import Bounds, as_likely, candidate
 from handline.quantity import Units, say_clock, show_duration, show_share
 
 NONE_MEETS = "No way of doing it meets what you stated."
@@ -58,11 +58,10 @@ def _why(options: Sequence[Option], recommended: Option, bounds: Bounds, units: 
 
 def _next(other: Option, recommended: Option, units: Units) -> str:
     """What comes next, and where it differs."""
-    one, best = candidate(other), candidate(recommended)
     title = f"{other.title[:1].lower()}{other.title[1:]}"
     slips = slip_words(other, units)
-    permits = "" if other.permit_chance in (None, 1.0) else f", {permit_words(other)}"
-    equal = " as likely, within the error," if one.value >= best.value - best.value_error else ""
+    permits = "" if other.permit_chance == 1.0 else f", {permit_words(other)}"
+    equal = " as likely, within the error," if as_likely(candidate(other), candidate(recommended)) else ""
     return f"Next comes {title}:{equal} {leave_words(other)}, with {chance_words(other)}{permits}; {slips}."
 
 

@@ -39,7 +39,7 @@ class Candidate:
 
     @property
     def value(self) -> float:
-        """The chance of the permits and then of all limits; permits of which nothing is said count as got."""
+        """The chance of the permits and then of all limits; permits of which nothing is said are not in it."""
         return self.chance * _got(self.permit_chance)
 
     @property
@@ -85,9 +85,10 @@ def _against(option: Option, bounds: Bounds, units: Units) -> Iterator[str]:
 def recommend(candidates: Iterable[Candidate], bounds: Bounds, units: Units) -> Option | None:
     """The option with the highest chance of permits and then of all limits, of those that nothing speaks against.
 
-    Within one standard error of the highest they are equal. Then a stop that somebody has measured goes before one that
-    rests on a hitch; then the shorter worst slide, then the lighter pack, each by more than the smallest difference
-    that matters; then the higher chance.
+    What needs a permit of which nothing is said comes after all whose permits have a known chance. Within one standard
+    error of the highest they are equal. Then a stop that somebody has measured goes before one that rests on a hitch;
+    then the shorter worst slide, then the lighter pack, each by more than the smallest difference that matters; then
+    the higher chance.
 
     Parameters
     ----------
@@ -104,15 +105,25 @@ def recommend(candidates: Iterable[Candidate], bounds: Bounds, units: Units) -> 
     -----
     Sources: our_recommendation, practice_options.
     """
-    left = sorted((one for one in candidates if one.chance >= bounds.wanted_chance), key=lambda one: -one.value)
+    left = sorted((one for one in candidates if one.chance >= bounds.wanted_chance), key=_order)
     equal: list[tuple[Candidate, Option]] = []
     for one in left:
-        if equal and one.value < equal[0][0].value - equal[0][0].value_error:
+        if equal and not as_likely(one, equal[0][0]):
             break
         option = one.look()
         if not against(option, bounds, units):
             equal.append((one, option))
     return _of_equals(equal)
+
+
+def _order(one: Candidate) -> tuple[bool, float]:
+    return one.permit_chance is None, -one.value
+
+
+def as_likely(one: Candidate, best: Candidate) -> bool:
+    """Whether a candidate is as good as the best by its chances, within one standard error."""
+    alike = (one.permit_chance is None) == (best.permit_chance is None)
+    return alike and one.value >= best.value - best.value_error
 
 
 def _of_equals(equal: Sequence[tuple[Candidate, Option]]) -> Option | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import Any
 
 from handline.choose.option_days import OptionDay, option_day, starting_at, tied_with
 from handline.choose.options_report import Option
@@ -101,10 +102,7 @@ class SideBySide:
             error=chance.error,
             window_clock_s=None if window is None else window[0],
             goes_on=(False, False) if window is None else window[1],
-            home_clock_s=day.home_clock_s,
-            day_s=day.day_s,
-            wait_s=day.wait_s,
-            on_line_s=day.on_line_s,
+            **_of_day(day),
             rock=setting.rock.name,
             changeovers=row.changeovers,
             untied_s=passages[UP].untied_s,
@@ -117,16 +115,7 @@ class SideBySide:
             called_out="" if called is None else called.sentence,
             unproven=tether.kind == GRIPPING and main.slide_m[1] > 0.0,
             sentence=row.sentence,
-            felt_C=day.felt_C,
-            ice_share=day.ice_share,
-            not_dry_share=day.not_dry_share,
-            pack_kg=(
-                max(member.start_kg for member in way.load.members),
-                max(member.line_kg for member in way.load.members),
-            ),
-            permits=tuple(permit.name for permit in way.permits if permit.needed),
-            permit_chance=way.permit_chance,
-            permit_says=way.permit_says,
+            **_of_way(way),
             stops=tuple(one for one in found if one.level == "stop" and one.key != LIMITS_MISSED),
             heeds=_heeds(computed),
             against=(),
@@ -175,6 +164,23 @@ class SideBySide:
             pace_outside_m=steep_m(setting),
             storm_above_share=day.storm_above_share,
         )
+
+
+def _of_day(day: OptionDay) -> dict[str, Any]:
+    """What an option has of its days."""
+    keys = ("home_clock_s", "day_s", "wait_s", "on_line_s", "felt_C", "ice_share", "not_dry_share")
+    return {key: getattr(day, key) for key in keys}
+
+
+def _of_way(way: WaySetting) -> dict[str, Any]:
+    """What an option has whatever the tether and the start."""
+    members = way.load.members
+    return {
+        "pack_kg": (max(member.start_kg for member in members), max(member.line_kg for member in members)),
+        "permits": tuple(permit.name for permit in way.permits if permit.needed),
+        "permit_chance": way.permit_chance,
+        "permit_says": way.permit_says,
+    }
 
 
 def _chooses(setting: Setting, tether: Tether) -> Setting:

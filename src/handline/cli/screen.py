@@ -12,9 +12,11 @@ from rich.table import Table
 from rich.text import Text
 
 from handline.brief.chance_words import turning_back_says, water_says
+from handline.brief.gpx_out import no_track
 from handline.brief.pace_words import NOTHING_S, added_words
 from handline.brief.permit_words import permit_line
 from handline.brief.words import other_days
+from handline.cli.written_screen import show_written
 from handline.day.plan import PROBABILITIES
 from handline.quantity import say_clock, show_clock, show_distance, show_duration, show_error, show_height, show_share
 
@@ -61,9 +63,7 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
         _entry(console, "note", "The brief says what was done to the route before it was measured.")
     console.print()
     console.print(Text(plan.cautions[1], style="italic"))
-    for path in written[:1]:
-        others = "".join(f"; beside it {other.name}, for your calendar" for other in written[1:])
-        console.print(f"Brief: {path}{others}", soft_wrap=True)
+    show_written(console, written, no_track(plan))
 
 
 def _answers(plan: Plan) -> Table:

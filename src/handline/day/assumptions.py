@@ -66,7 +66,7 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         half, most = (show_duration(wait_s) for wait_s in joins.leg.wait.quantiles_s(joins.clock_s, (0.5, 0.9)))
         wait, stands_on = f"half the days {half} or less, nine in ten {most}", "as typed"
         if setting.waits_from == "crowd":
-            wait = f"for who joins about {say_clock(joins.clock_s)} {wait}; by the hour, from the trip's own crowd"
+            wait = f"joining about {say_clock(joins.clock_s)} {wait}; by the hour, from the trip's own crowd"
             stands_on = _words("our_crowd_rules")
         elif f"wait_{joins.way}" in setting.guessed:
             stands_on = _words("practice_line_wait")
@@ -85,7 +85,7 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         "weather.rock",
     )
     if tether.kind != NONE:
-        text = f"{show_length(tether.reach_m, units)} of reach, {show_force(tether.stiffness_N, units)} per unit strain"
+        text = f"{show_length(tether.reach_m, units)} of reach, {show_force(0.01 * tether.stiffness_N, units)} to stretch it by a hundredth"
         yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
         weakest = f"{tether.weakest.words}, {show_force(tether.weakest.force_N, units)}"
         yield Assumption("Weakest part of the tether", weakest, _words(tether.weakest.source), "tethers.own")

@@ -149,8 +149,9 @@ def _starts_say(sweep: StartSweep) -> str:
         return f"No start meets your limits as surely as you want; {best}; {cost}."
     first, last = sweep.window_clock_s
     whole_day = "" if not all(sweep.goes_on) else ", as far as was looked"
-    from_s = "any time before" if sweep.goes_on[0] and not sweep.goes_on[1] else f"{say_clock(first)} to"
-    return f"Starts from {from_s} {say_clock(last)} meet your limits{whole_day}; {cost}."
+    if sweep.goes_on[0] and not sweep.goes_on[1]:
+        return f"Any start before {say_clock(last)} meets your limits; {cost}."
+    return f"Starts from {say_clock(first)} to {say_clock(last)} meet your limits{whole_day}; {cost}."
 
 
 def _fails_first(setting: Setting, days: Days) -> tuple[FailsFirstRow, ...]:

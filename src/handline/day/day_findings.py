@@ -38,7 +38,7 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
     yield Finding(
         "stop",
         "limits_missed",
-        f"Your limits hold in {show_share(chance.share)} of simulated days; you asked for "
+        f"Your limits hold on {show_share(chance.share)} of simulated days; you asked for "
         f"{show_share(chance.wanted)}. {mend}",
         parts,
     )
@@ -103,7 +103,7 @@ def _dark(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "note",
             "dark_walking",
-            f"In {show_share(c.dark_share)} of simulated days part of the way is walked in the dark: lights are in the "
+            f"On {show_share(c.dark_share)} of simulated days part of the way is walked in the dark: lights are in the "
             "list.",
             source=source("practice_light").words,
         )

@@ -36,7 +36,7 @@ def _light(c: LoadComputed) -> Iterator[Finding]:
         yield missing_gear(
             c,
             "light",
-            f"in {show_share(c.dark_share)} of simulated days part of the way is walked in the dark; bring one each",
+            f"on {show_share(c.dark_share)} of simulated days part of the way is walked in the dark; bring one each",
             "heed",
             "practice_light",
         )

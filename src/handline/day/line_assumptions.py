@@ -56,7 +56,7 @@ def _tether(setting: LineSetting) -> Iterator[Assumption]:
     tether, units = setting.chosen, setting.trip.about.units
     if tether.kind == NONE:
         return
-    text = f"{show_length(tether.reach_m, units)} of reach, {show_force(tether.stiffness_N, units)} per unit strain"
+    text = f"{show_length(tether.reach_m, units)} of reach, {show_force(0.01 * tether.stiffness_N, units)} to stretch it by a hundredth"
     yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
     if tether.absorber is not None:
         absorber = tether.absorber

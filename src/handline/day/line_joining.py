@@ -12,11 +12,12 @@ from handline.day.subjects import Setting
 
 @dataclass(frozen=True)
 class Joins:
-    """One way over the line, and the clock time of joining its queue [s]."""
+    """One way over the line, and the clock time of joining its queue [s]; ``passing`` is that at which it stands."""
 
     way: str
     leg: LineLeg
     clock_s: float
+    passing: int
 
 
 def joins_line(setting: Setting) -> Iterator[Joins]:
@@ -25,4 +26,4 @@ def joins_line(setting: Setting) -> Iterator[Joins]:
     for j, (leg, line_leg) in enumerate(zip(setting.route.legs, setting.itinerary.line_legs, strict=True)):
         if line_leg is not None:
             ready_s = float(setting.itinerary.ready_clock_s(j, arrive_s[j]))
-            yield Joins(setting.route.points[leg.end].way, line_leg, ready_s)
+            yield Joins(setting.route.points[leg.end].way, line_leg, ready_s, leg.start)

@@ -92,7 +92,7 @@ class WaitByClock:
         return int(self.wait_s.shape[1])
 
     @cached_property
-    def _rank_edges(self) -> Floats:
+    def rank_edges(self) -> Floats:
         """Standard normal values that part the ranks evenly, (ranks - 1,)."""
         return np.array([_NORMAL.inv_cdf(k / self.ranks) for k in range(1, self.ranks)])
 
@@ -101,7 +101,7 @@ class WaitByClock:
 
         A higher draw never costs less in the same bin.
         """
-        at = self._bin(join_clock_s) * self.ranks + np.searchsorted(self._rank_edges, normal, side="right")
+        at = self._bin(join_clock_s) * self.ranks + np.searchsorted(self.rank_edges, normal, side="right")
         return self.wait_s.ravel()[at], self.held_s.ravel()[at]
 
     def mean_s(self, join_clock_s: float) -> tuple[float, float]:

@@ -112,7 +112,7 @@ def _longest(c: LoadComputed) -> Iterator[Finding]:
             "longest_dry",
             f"The longest way without water is from {longest.words}: {show_duration(longest.duration_s)}. Leave "
             f"with up to {show_water(longest.wanted_L, units)} each, {show_water(c.load.reserve_L, units)} in reserve.",
-            f"With a chance of {show_share(c.load.sure)} it is enough.",
+            f"That is enough with a chance of {show_share(c.load.sure)}.",
             source("our_water_plan").words,
         )
 
@@ -163,7 +163,7 @@ def _packs(c: LoadComputed) -> Iterator[Finding]:
         "heed" if second else "note",
         over[0],
         f"{weighs}: {'heavy for a long day' if second else 'more than many people like to carry'}.",
-        f"Marks at {show_share(MARKS[0])} and {show_share(MARKS[1])}.",
+        f"From {show_share(MARKS[0])} of body mass on a pack is more than many like, from {show_share(MARKS[1])} on it is heavy.",
         source("practice_pack_marks").words,
     )
 

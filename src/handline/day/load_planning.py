@@ -83,6 +83,7 @@ def _plan(setting: Setting, subject: LoadSubject, carried: Carried, packs: Settl
         overdrinking=OVERDRINKING,
         settling=settling_of(packs.settled),
         notes=tuple(notes(setting, subject, carried)),
+        carried=trip.gear.carried,
     )
 
 

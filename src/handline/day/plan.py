@@ -17,7 +17,10 @@ from handline.quantity import Units
 if TYPE_CHECKING:
     from handline.day.plan_chances import ChancePlan
     from handline.day.plan_contacts import ContactsPlan
+    from handline.day.plan_crowd import CrowdPlan
+    from handline.day.plan_field import PlanField
     from handline.day.plan_load import LoadPlan
+    from handline.day.plan_map import MapPlan
     from handline.day.plan_weather import SkyPlan, WeatherPlan
     from handline.trip.day_model import Paper
 
@@ -333,7 +336,8 @@ class Plan:
 
     ``paper`` is what it is printed on. ``timezone`` is as a leader reads it, ``zone`` its name in the IANA database.
     ``permits_together`` is the chance of every permit that is needed and not held, None where there is none or one is
-    not known.
+    not known. ``field`` is what the brief draws the same days with, on the way. ``map`` is None where the
+    way has no coordinates.
     """
 
     name: str
@@ -356,12 +360,15 @@ class Plan:
     weather: WeatherPlan
     storm: Storm
     line: LinePlan
+    crowd: CrowdPlan
     pace: PacePlan
     load: LoadPlan
     models: tuple[ModelTime, ...]
     permits: tuple[Permit, ...]
     permits_together: PermitChance | None
     contacts: ContactsPlan
+    field: PlanField
+    map: MapPlan | None
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
     provenance: Provenance

@@ -124,7 +124,8 @@ class LoadPlan:
 
     ``key`` is "push" or "night". ``packs_from`` says whether packs come from the gear list or as typed. ``distance_m``
     has every passing twice. ``legs`` are those of whoever works hardest on each. ``walking_s`` and ``day_s`` are the
-    party's middle with these packs, per day of walking.
+    party's middle with these packs, per day of walking. ``carried`` are pieces every member has, by name without their
+    weights.
     """
 
     key: Literal["push", "night"]
@@ -147,3 +148,4 @@ class LoadPlan:
     overdrinking: str
     settling: Settling
     notes: tuple[str, ...]
+    carried: tuple[str, ...] = ()

@@ -14,13 +14,16 @@ from handline.day.cautions import CAUTIONS
 from handline.day.chance_planning import plan_chances
 from handline.day.computed import Computed
 from handline.day.contacts_planning import plan_contacts
+from handline.day.crowd_window import plan_crowd
 from handline.day.decision import decide
+from handline.day.field_numbers import field_numbers
 from handline.day.findings import findings
 from handline.day.latest import Latest, latest_passings
 from handline.day.light_planning import light_of, storm_above_share, storm_of
 from handline.day.limits import kept_share, limit_sentences
 from handline.day.line_planning import plan_line
 from handline.day.load_planning import plan_load
+from handline.day.map_planning import plan_map
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.permit_planning import permits_together, plan_permits
 from handline.day.plan import (
@@ -121,7 +124,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | N
         permits=permits,
     )
     found = findings(computed)
-    about = trip.about
+    about, route = trip.about, _route_summary(setting)
     return Plan(
         name=about.name,
         date=about.date.isoformat(),
@@ -134,7 +137,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | N
         decision=decide(computed, found),
         findings=found,
         chances=chances,
-        route=_route_summary(setting),
+        route=route,
         legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
         turned=turned,
@@ -143,12 +146,15 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | N
         weather=weather,
         storm=storm_of(setting),
         line=line,
+        crowd=plan_crowd(setting, computed.latest_clock_s),
         pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
         load=load,
         models=_models(setting),
         permits=permits,
         permits_together=permits_together(permits),
         contacts=plan_contacts(trip, simulated.days),
+        field=field_numbers(setting, simulated.days),
+        map=plan_map(trip, route),
         assumptions=assumptions(setting),
         cautions=CAUTIONS,
         provenance=Provenance(

@@ -21,6 +21,8 @@ def limit_words(limits: DayLimits, kept: Sequence[str]) -> Mapping[str, str]:
 # A place that the party reaches in time on fewer days than this is no place to decide at: it will turn there.
 # Common practice, no source.
 IN_TIME_SHARE = 0.10
+# Later than its latest time on more days than this, a passing counts as lost.
+LOST_FROM_SHARE = 0.5
 
 
 @dataclass(frozen=True)

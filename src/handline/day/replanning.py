@@ -17,7 +17,7 @@ from handline.day.passed_told import PassedAt, named, order_problems
 from handline.day.plan import PROBABILITIES
 from handline.day.planning import Simulated
 from handline.day.replan_report import ChanceNow, Course, CourseKey, Held, PaceToday, PassingAhead, Replan, StretchSeen
-from handline.day.replan_words import Decide, advise, limit_words, notes, pace_words
+from handline.day.replan_words import LOST_FROM_SHARE, Decide, advise, limit_words, notes, pace_words
 from handline.day.simulation import Floats
 from handline.day.subjects import Setting
 from handline.day.today_typed import StormToday, rock_all_day, storm_left, today_problems
@@ -27,8 +27,6 @@ from handline.errors import InputError
 from handline.quantity import say_clock, show_share
 
 _HOME = (0.10, 0.50, 0.90)
-# Later than its latest time on more days than this, a passing counts as lost.
-LOST_FROM_SHARE = 0.5
 
 
 @dataclass(frozen=True)

@@ -64,7 +64,7 @@ def _pace_outside(c: Computed) -> Iterator[Finding]:
             "note",
             "pace_outside",
             f"{show_height(c.pace_outside_m, c.setting.trip.about.units)} of the way are steeper than some of the pace "
-            "models were made for; there their last vertical speed is carried on.",
+            "models were made for; there they keep the speed of climbing they have at the steepest they know.",
             source=source("our_beyond_grade").words,
         )
 

@@ -174,6 +174,11 @@ class Draws:
         return Draws(self.movement_s[:, these], self.wait_normal[:, these], self.slowest[:, these], self.member[these])
 
 
+def day_streams(seed: int) -> tuple[np.random.Generator, ...]:
+    """One stream for each thing that is drawn: the model, people, legs, waits, the passage and the weather."""
+    return tuple(np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6))
+
+
 def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     """Draw everything chance decides, each part from its own stream of one seed.
 
@@ -185,9 +190,7 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     seed : int
         The same seed gives the same draws, whatever else is computed.
     """
-    model_rng, people_rng, leg_rng, wait_rng, passage_rng, weather_rng = (
-        np.random.default_rng(stream) for stream in np.random.SeedSequence(seed).spawn(6)
-    )
+    model_rng, people_rng, leg_rng, wait_rng, passage_rng, weather_rng = day_streams(seed)
     legs = itinerary.legs
     on_line = [j for j in range(legs) if itinerary.line_legs[j] is not None]
     walked = [j for j in range(legs) if itinerary.line_legs[j] is None]

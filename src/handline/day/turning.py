@@ -12,7 +12,7 @@ from handline.day.simulation import Days, Draws, Floats, Itinerary, walk
 from handline.weather.storms import StormHazard
 
 # In which steps the latest time to go on is looked for, and how far.
-_LOOK_S, _STEPS_S = 24 * 3600.0, (600.0, 60.0)
+LOOK_S, LOOK_STEPS_S = 24 * 3600.0, (600.0, 60.0)
 
 
 @dataclass(frozen=True)
@@ -76,8 +76,8 @@ def latest_to_go_on_s(chance: Callable[[Floats], Floats], first_clock_s: float, 
     NaN where it is under it from the start, infinite where it does not fall within 24 hours. What comes after the fall
     is not looked at, as for the latest passing times of the plan.
     """
-    begin_s, end_s = float(np.floor(first_clock_s / 60.0)) * 60.0, first_clock_s + _LOOK_S
-    for step_s in _STEPS_S:
+    begin_s, end_s = float(np.floor(first_clock_s / 60.0)) * 60.0, first_clock_s + LOOK_S
+    for step_s in LOOK_STEPS_S:
         clock_s = np.arange(begin_s, end_s + 1.0, step_s)
         missed = np.flatnonzero(chance(clock_s) < wanted)
         if not missed.size:

@@ -160,7 +160,8 @@ def _forecast(c: Computed) -> Iterator[Finding]:
             "; ".join(weather.notes),
         )
     elif weather.notes:
-        yield Finding("note", "weather_notes", f"{c.weather.says} {_NOTES}", "; ".join(weather.notes))
+        detail = "; ".join(weather.notes)
+        yield Finding("note", "weather_notes", f"{c.weather.says} {_NOTES}", f"{detail[0].upper()}{detail[1:]}.")
     lead_s = c.setting.trip.morning_clock_s - weather.issued_clock_s
     if lead_s > OLD_FORECAST_S:
         yield Finding(

@@ -159,7 +159,7 @@ def set_storm(trip: Trip, weather: DayWeather, guessed: set[str]) -> tuple[Storm
             says += "; storm_from does not count beside it"
         return hourly.hazard, chance, says
     if math.isfinite(weather.storm_chance):
-        return storm_hazard(weather.storm_chance, first_s), weather.storm_chance, "from the days of storm of the months"
+        return storm_hazard(weather.storm_chance, first_s), weather.storm_chance, "from how many days of storm the months have"
     guessed.add("storm_chance")
     return storm_hazard(DEFAULT_STORM_CHANCE, first_s), DEFAULT_STORM_CHANCE, "assumed"
 
@@ -270,7 +270,7 @@ def _forecast_says(trip: Trip, forecast: Forecast, issued_clock_s: float) -> str
         lead_s = trip.morning_clock_s - issued_clock_s
         made = f"; made {show_duration(lead_s)} before the start" if lead_s >= 0.0 else "; made after the start"
     more = f" for {places} places" if places > 1 else ""
-    return f"Forecast {trip.weather.forecast}{more}{said_by}{made}."
+    return f"From the forecast in {trip.weather.forecast}{more}{said_by}{made}."
 
 
 # --- the months ----------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TerrainError
+from handline.quantity import show_distance
 from handline.route.geodesy import between_m
 from handline.route.terrain import cells_of, heights_at, opened_terrain
 from handline.route.track import Array
@@ -265,7 +266,7 @@ def _end_notes(inside: Array, east_m: Array, north_m: Array, place: tuple[int, i
         "west": -east_m[inside[row]].min(),
     }
     short = [
-        f"{end_m / 1000.0:.1f} km to the {side}" for side, end_m in to_sides.items() if end_m < reach_m - spacing_m
+        f"{show_distance(end_m, 'si')} ({show_distance(end_m, 'us')}) to the {side}" for side, end_m in to_sides.items() if end_m < reach_m - spacing_m
     ]
     if not short:
         return []

@@ -14,12 +14,12 @@ PUBLISHED_FLASHES = (5.6, 3.8, 3.6, 3.3, 8.2, 39.0, 131.0, 273.0, 396.0)
 MOUNTAIN_LEAD_S = 3600.0
 # After its last published hour the rate is held level until 17, and then falls to nothing within four hours; before the
 # first it is held level back to midnight. [practice_storm]
-_LEVEL_UNTIL_H, _GONE_AFTER_H = 17.0, 4.0
+LEVEL_UNTIL_H, GONE_AFTER_H = 17.0, 4.0
 # The hour at which the published counts begin to rise steeply.
-_RISE_H = 10.5
+RISE_H = 10.5
 # How many days on the clock may have a storm: a push that starts in the evening meets the next day's.
-_DAYS = 3
-_STEP_S, _HOUR_S, _DAY_S = 300.0, 3600.0, 86400.0
+STORM_DAYS = 3
+STORM_STEP_S, _HOUR_S, _DAY_S = 300.0, 3600.0, 86400.0
 # Used where the trip file gives no chance. [practice_storm]
 DEFAULT_STORM_CHANCE = 0.40
 # A chance of exactly one would put the whole storm at midnight; no forecast is that sure.
@@ -90,14 +90,14 @@ def storm_hazard(chance: float, first_clock_s: float | None = None) -> StormHaza
         raise ValueError(f"the chance of a storm lies from 0 to {MOST_STORM_CHANCE}")
     rise_s = (np.array(PUBLISHED_HOURS, float) + 0.5) * 3600.0 - MOUNTAIN_LEAD_S
     if first_clock_s is not None:
-        rise_s = rise_s + (first_clock_s - (_RISE_H * 3600.0 - MOUNTAIN_LEAD_S))
-    level_until_s = max(_LEVEL_UNTIL_H * 3600.0, float(rise_s[-1]))
-    corners_s = np.concatenate([rise_s, [level_until_s, level_until_s + _GONE_AFTER_H * 3600.0]])
+        rise_s = rise_s + (first_clock_s - (RISE_H * 3600.0 - MOUNTAIN_LEAD_S))
+    level_until_s = max(LEVEL_UNTIL_H * 3600.0, float(rise_s[-1]))
+    corners_s = np.concatenate([rise_s, [level_until_s, level_until_s + GONE_AFTER_H * 3600.0]])
     rates = np.concatenate([PUBLISHED_FLASHES, [PUBLISHED_FLASHES[-1], 0.0]])
-    clock_s = np.arange(0.0, _DAYS * _DAY_S + 1.0, _STEP_S)
-    middle_s = clock_s[:-1] + _STEP_S / 2.0
+    clock_s = np.arange(0.0, STORM_DAYS * _DAY_S + 1.0, STORM_STEP_S)
+    middle_s = clock_s[:-1] + STORM_STEP_S / 2.0
     rate = np.zeros_like(middle_s)
-    for day in range(_DAYS):
+    for day in range(STORM_DAYS):
         since_s = middle_s - day * _DAY_S
         begun = since_s >= (0.0 if first_clock_s is None else first_clock_s)
         rate += np.where(begun, np.interp(since_s, corners_s, rates), 0.0)

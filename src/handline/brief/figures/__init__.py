@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from handline.brief.figures.day_strip import day_strip
+from handline.brief.figures.load_curve import load_pictures
 from handline.brief.figures.picture import Key, Picture
 from handline.brief.figures.rock_hours import rock_hours_picture
+from handline.brief.figures.sketch_map import sketch_map_pictures
 from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_lengths import slip_lengths
 from handline.brief.figures.start_chance import start_chance_pictures
@@ -17,6 +19,8 @@ __all__ = [
     "Picture",
     "all_pictures",
     "day_strip",
+    "load_pictures",
+    "sketch_map_pictures",
     "slab_section",
     "slip_lengths",
     "start_chance_pictures",
@@ -28,12 +32,14 @@ __all__ = [
 def all_pictures(plan: Plan) -> dict[str, Picture]:
     """Every picture of the brief by its key, in the order of the page."""
     pictures = (
-        *start_chance_pictures(plan.turned),
         day_strip(plan),
-        *weather_pictures(plan),
+        *start_chance_pictures(plan.turned),
         slab_section(plan),
         slip_lengths(plan),
         stopping_forces(plan),
+        *load_pictures((plan.load,), plan.units),
+        *weather_pictures(plan),
+        *sketch_map_pictures(plan),
     )
     return {picture.key: picture for picture in pictures}
 

@@ -44,7 +44,7 @@ def start_chance_picture(starts: StartsPlan) -> Picture:
         alt=_alt(starts, shown),
         keys=(
             Key("curve-now", "all limits kept"),
-            Key("curve-band", "what sampling may have put it off by, 19 times in 20"),
+            Key("curve-band", "what drawing the days may have put it off by, 19 times in 20"),
             Key("curve-0", f"what you want: {show_share(starts.wanted)}"),
         ),
         specs={width: _draw(starts, shown, rows, width) for width, rows in marked.items()},

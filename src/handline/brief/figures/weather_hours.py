@@ -24,7 +24,7 @@ from handline.brief.figures.slab_clock import (
     unknown_words,
 )
 from handline.brief.figures.vega_lite import Channel, chart, layer, name, quantity, tooltip
-from handline.brief.words import is_known, said_span
+from handline.brief.words import is_known, least_rain_words, said_span
 from handline.day.plan_weather import SlabHour, WeatherPlan
 from handline.quantity import KINDS, Units, show_clock, show_rain, show_share, show_speed, show_temperature
 from handline.route.counted import counted
@@ -80,7 +80,8 @@ def weather_hours_picture(plan: HasWeather) -> Picture | None:
         key="weather-hours",
         title="The weather at the slab by the hour",
         caption="At the height of the slab, hour by hour. The bands hold eight in ten of the courses the weather may "
-        "take, the line is the middle one; a bar is the chance of 0.1 mm of rain or more in the hour.",
+        f"take, the line is the middle one; a bar is the chance of {least_rain_words(plan.units)} of rain or more in the "
+        "hour.",
         alt=_alt(plan, every, hours),
         keys=(
             Key("band-temperature", "temperature"),
