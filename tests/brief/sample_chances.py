@@ -28,8 +28,7 @@ def sample_starts() -> StartsPlan:
         delay_s=1800.0,
         delay_share=0.091,
         delay_error=0.004,
-        says="Any start before 02:50 meets your limits; leaving 30 min late takes 9.1 points from the "
-        "chance.",
+        says="Any start before 02:50 meets your limits; leaving 30 min late takes 9.1 points from the chance.",
     )
 
 

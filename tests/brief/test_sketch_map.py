@@ -149,7 +149,7 @@ def test_places_close_together_are_named_by_lines_that_lead_to_them(width: str) 
 
 def test_names_without_any_room_are_told_under_the_picture() -> None:
     timetable = tuple(
-        replace(PLAN.timetable[i % 7], latitude_deg=46.59, longitude_deg=-113.43, name=f"A place with a long name {i}")
+        replace(PLAN.timetable[i % 7], latitude_deg=46.59, longitude_deg=-113.43, name=f"A long name {i:02d}")
         for i in range(60)
     )
     picture = sketch_map(replace(PLAN, timetable=timetable), MAP)
@@ -181,17 +181,13 @@ def test_words_never_overlap_nor_leave_the_sheet_nor_stand_on_what_is_taken(
         assert one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
 
 
-# --- scale, arrow, words -----------------------------------------------------------------------------------------------
+# --- scale, arrow, words ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("width", WIDTH_PX)
-@pytest.mark.parametrize(
-    ("units", "unit_m"), [("us", {"mi": MILE_M, "ft": FOOT_M}), ("si", {"km": 1000.0, "m": 1.0})]
-)
+@pytest.mark.parametrize(("units", "unit_m"), [("us", {"mi": MILE_M, "ft": FOOT_M}), ("si", {"km": 1000.0, "m": 1.0})])
 @pytest.mark.parametrize("width_m", [400.0, 2500.0, 6000.0, 42_000.0])
-def test_the_scale_bar_is_as_long_as_it_says(
-    width: str, units: str, unit_m: dict[str, float], width_m: float
-) -> None:
+def test_the_scale_bar_is_as_long_as_it_says(width: str, units: str, unit_m: dict[str, float], width_m: float) -> None:
     sheet = MapSheet(replace(MAP, width_m=width_m, height_m=width_m), width)  # type: ignore[arg-type]
     length_m, words = scale_bar(sheet, units)  # type: ignore[arg-type]
     number, unit = words.split(" ")
@@ -270,7 +266,7 @@ def test_another_library_reads_the_same_greys(rows: list[list[int | None]]) -> N
 
 @pytest.mark.parametrize("rows", [[], [[]], [[1, 2], [3]], [[255]], [[-1]]])
 def test_what_is_no_image_is_refused(rows: list[list[int]]) -> None:
-    with pytest.raises(ValueError, match="row|grey"):
+    with pytest.raises(ValueError, match=r"row|grey"):
         grey_uri(rows)
 
 

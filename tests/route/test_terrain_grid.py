@@ -107,8 +107,8 @@ def test_where_it_ends_is_said(tmp_path: Path) -> None:
     ]
     assert ends_km == pytest.approx([2.173, 2.760, 8.858], abs=0.002)  # middles of the outermost cells
     assert grid.notes == (
-        "the terrain model ends 2.1 km (1.3 mi) to the north, 2.7 km (1.7 mi) to the east, 2.7 km (1.7 mi) to the west; "
-        "what lies beyond is not seen, and may stand higher",
+        "the terrain model ends 2.1 km (1.3 mi) to the north, 2.7 km (1.7 mi) to the east, 2.7 km (1.7 mi) to the "
+        "west; what lies beyond is not seen, and may stand higher",
     )
     assert read_terrain_grid(path, 60.03, 10.05, reach_m=2000.0).notes == ()
 

@@ -108,7 +108,9 @@ def _best(crowd: CrowdPlan) -> str:
         return "" if alike else "No whole hour is both in the light and early enough for your limits."
     hour = f"between {show_clock(best.from_clock_s)} and {show_clock(best.to_clock_s)}"
     if best.earlier_s == 0.0:
-        return f"Your own hour, {hour}, is the best: no other in the light and in time costs less on both ways together."
+        return (
+            f"Your own hour, {hour}, is the best: no other in the light and in time costs less on both ways together."
+        )
     if best.saves_s < WORTH_S:
         saved = "under a minute" if best.saves_s < 60.0 else show_duration(best.saves_s)
         return f"Another hour saves little: the best, {hour}, saves {saved} on average, both ways together."

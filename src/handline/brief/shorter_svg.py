@@ -1,4 +1,4 @@
-"""A still picture in fewer bytes: what nobody sees in an image is left out, and no length is told finer than 0.01 px."""
+"""A still picture in fewer bytes: without what nobody sees in an image, and no length told finer than 0.01 px."""
 
 from __future__ import annotations
 

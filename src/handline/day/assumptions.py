@@ -85,7 +85,8 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         "weather.rock",
     )
     if tether.kind != NONE:
-        text = f"{show_length(tether.reach_m, units)} of reach, {show_force(0.01 * tether.stiffness_N, units)} to stretch it by a hundredth"
+        by_a_hundredth = show_force(0.01 * tether.stiffness_N, units)
+        text = f"{show_length(tether.reach_m, units)} of reach, {by_a_hundredth} to stretch it by a hundredth"
         yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
         weakest = f"{tether.weakest.words}, {show_force(tether.weakest.force_N, units)}"
         yield Assumption("Weakest part of the tether", weakest, _words(tether.weakest.source), "tethers.own")

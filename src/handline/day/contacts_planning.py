@@ -31,9 +31,7 @@ def plan_contacts(trip: Trip, days: Days) -> ContactsPlan:
         says = f"As typed; nine days in ten are home by {say_clock(late_s)}.{early}"
     else:
         overdue_s = QUARTER_S * math.ceil((late_s + typed.overdue_after_s) / QUARTER_S)
-        says = (
-            f"Nine days in ten are home by {say_clock(late_s)}; {show_duration(typed.overdue_after_s)} are added."
-        )
+        says = f"Nine days in ten are home by {say_clock(late_s)}; {show_duration(typed.overdue_after_s)} are added."
     return ContactsPlan(
         leader=typed.leader or "",
         waiting=typed.waiting or "",

@@ -153,7 +153,7 @@ def _storm(storm: StormHazard, says: str) -> FieldStorm:
 
 
 def thinned(x: Floats, y: Floats, within: float) -> list[int]:
-    """Which corners of a broken line are enough for it to be right within so much everywhere, first and last among them.
+    """Which corners of a broken line keep it right within so much everywhere, first and last among them.
 
     From each corner on the line goes straight as far as it can.
     """
@@ -187,11 +187,17 @@ def _storm_shape() -> StormShape:
 
 def _limits(limits: DayLimits) -> DayLimits:
     """The limits with every clock finite."""
-    clocks = {
-        name: None if (clock_s := getattr(limits, name)) is None else max(clock_s, NEVER_CLOCK_S)
-        for name in ("off_line_by_clock_s", "dark_clock_s", "home_by_clock_s", "camp_clock_s")
-    }
-    return replace(limits, **clocks)
+    return replace(
+        limits,
+        off_line_by_clock_s=_finite(limits.off_line_by_clock_s),
+        dark_clock_s=_finite(limits.dark_clock_s),
+        home_by_clock_s=_finite(limits.home_by_clock_s),
+        camp_clock_s=_finite(limits.camp_clock_s),
+    )
+
+
+def _finite(clock_s: float | None) -> float | None:
+    return None if clock_s is None else max(clock_s, NEVER_CLOCK_S)
 
 
 def _floats(values: Floats) -> tuple[float, ...]:

@@ -56,7 +56,8 @@ def _tether(setting: LineSetting) -> Iterator[Assumption]:
     tether, units = setting.chosen, setting.trip.about.units
     if tether.kind == NONE:
         return
-    text = f"{show_length(tether.reach_m, units)} of reach, {show_force(0.01 * tether.stiffness_N, units)} to stretch it by a hundredth"
+    by_a_hundredth = show_force(0.01 * tether.stiffness_N, units)
+    text = f"{show_length(tether.reach_m, units)} of reach, {by_a_hundredth} to stretch it by a hundredth"
     yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
     if tether.absorber is not None:
         absorber = tether.absorber

@@ -163,7 +163,8 @@ def _packs(c: LoadComputed) -> Iterator[Finding]:
         "heed" if second else "note",
         over[0],
         f"{weighs}: {'heavy for a long day' if second else 'more than many people like to carry'}.",
-        f"From {show_share(MARKS[0])} of body mass on a pack is more than many like, from {show_share(MARKS[1])} on it is heavy.",
+        f"From {show_share(MARKS[0])} of body mass on a pack is more than many like, from {show_share(MARKS[1])} on "
+        "it is heavy.",
         source("practice_pack_marks").words,
     )
 

@@ -159,7 +159,8 @@ def set_storm(trip: Trip, weather: DayWeather, guessed: set[str]) -> tuple[Storm
             says += "; storm_from does not count beside it"
         return hourly.hazard, chance, says
     if math.isfinite(weather.storm_chance):
-        return storm_hazard(weather.storm_chance, first_s), weather.storm_chance, "from how many days of storm the months have"
+        says = "from how many days of storm the months have"
+        return storm_hazard(weather.storm_chance, first_s), weather.storm_chance, says
     guessed.add("storm_chance")
     return storm_hazard(DEFAULT_STORM_CHANCE, first_s), DEFAULT_STORM_CHANCE, "assumed"
 

@@ -266,7 +266,9 @@ def _end_notes(inside: Array, east_m: Array, north_m: Array, place: tuple[int, i
         "west": -east_m[inside[row]].min(),
     }
     short = [
-        f"{show_distance(end_m, 'si')} ({show_distance(end_m, 'us')}) to the {side}" for side, end_m in to_sides.items() if end_m < reach_m - spacing_m
+        f"{show_distance(end_m, 'si')} ({show_distance(end_m, 'us')}) to the {side}"
+        for side, end_m in to_sides.items()
+        if end_m < reach_m - spacing_m
     ]
     if not short:
         return []

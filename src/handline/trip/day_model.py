@@ -42,7 +42,7 @@ class About(Section):
     )
     paper: Annotated[Paper, OneOf("size of paper")] | None = Field(
         default=None,
-        description="What the card and the copy for home are printed on; left out, letter with US units and A4 with SI.",
+        description="What the card and the copy for home are printed on; without it, letter with US units, A4 with SI.",
     )
     seed: Annotated[int, Number(0, 2**63 - 1, whole=True)] = Field(
         default=1, description="The same seed gives the same numbers."

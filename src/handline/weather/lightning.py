@@ -14,8 +14,8 @@ NEAR_WITHIN_S = 30.0
 WAIT_AFTER_THUNDER_S = 30.0 * 60.0
 RULE_SOURCE = "lightning_30_30"
 RULE_WORDS = (
-    "Count the seconds from the flash to its thunder. Thirty or fewer: the storm is within about 10 km (6 mi), and its next "
-    "flash can reach you. Be off the line and the open rock by then.",
+    "Count the seconds from the flash to its thunder. Thirty or fewer: the storm is within about 10 km (6 mi), and its "
+    "next flash can reach you. Be off the line and the open rock by then.",
     "After the last thunder you hear, wait thirty minutes before you go back. Thunder again: the thirty minutes begin "
     "anew.",
     "The rule warns late: the first flash of a storm has no thunder before it, and wind, water and ridges hide "

@@ -59,6 +59,15 @@ class MapPlace:
     says: str
 
 
+@dataclass(frozen=True)
+class Names:
+    """The names of one width, the lines that lead from marks to them, and the places without room for theirs."""
+
+    rows: list[Row]
+    leads: list[Row]
+    left_out: list[str]
+
+
 def sketch_map_pictures(plan: Plan) -> tuple[Picture, ...]:
     """The sketch map; nothing where the way has no coordinates."""
     return () if plan.map is None else (sketch_map(plan, plan.map),)
@@ -78,8 +87,8 @@ def sketch_map(plan: Plan, sheet_plan: MapPlan) -> Picture:
         "track": [{"x": round(east_m), "y": round(north_m), "order": i} for i, (east_m, north_m) in enumerate(track_m)],
         "line": [_row(place.at_m) for place in places if place.kind in ("line_foot", "line_head")],
         "places": [_row(place.at_m, name=place.name, kind=place.kind, says=place.says) for place in places],
-        "names": [row for rows in named.values() for row in rows if row["kind"] == "name"],
-        "leads": [row for rows in named.values() for row in rows if row["kind"] == "lead"],
+        "names": [row for names in named.values() for row in names.rows],
+        "leads": [row for names in named.values() for row in names.leads],
         "scale": [row for width, sheet in sheets.items() for row in furniture[width].rows(sheet)],
     }
     kinds = dict.fromkeys((KINDS[place.kind][0], KINDS[place.kind][2]) for place in places)
@@ -87,7 +96,7 @@ def sketch_map(plan: Plan, sheet_plan: MapPlan) -> Picture:
         key="sketch-map",
         title="The way from above",
         caption=f"North is up, and one scale holds both ways. {sheet_plan.shade_says} A sketch to see how the places "
-        f"lie, from your own track: it is no map to find the way by.{_unnamed(places, named['narrow'])}",
+        f"lie, from your own track: it is no map to find the way by.{_no_room(named['narrow'].left_out)}",
         alt=_alt(plan, places),
         keys=(
             Key("map-way", "the way"),
@@ -109,8 +118,8 @@ def map_places(plan: Plan, sheet_plan: MapPlan) -> tuple[MapPlace, ...]:
             name=passing.name,
             kind=_kind(passing.kind, water.get(passing.name)),
             at_m=sheet_plan.at_m(passing.latitude_deg, passing.longitude_deg),
-            says=f"{walk_words(passing.distance_m, plan.units)} along the way, {show_height(passing.elevation_m, plan.units)} "
-            "high",
+            says=f"{walk_words(passing.distance_m, plan.units)} along the way, "
+            f"{show_height(passing.elevation_m, plan.units)} high",
         )
         for passing in first.values()
         if passing.latitude_deg is not None and passing.longitude_deg is not None
@@ -144,12 +153,13 @@ def _grey(shade: int) -> int:
     return _GREY_STEP * round(grey / _GREY_STEP)
 
 
-def _named(sheet: MapSheet, places: Sequence[MapPlace], track_m: Sequence[Point], furniture: Furniture) -> list[Row]:
-    """The names that find a place, with a line to the mark where they stand off it."""
+def _named(sheet: MapSheet, places: tuple[MapPlace, ...], track_m: Sequence[Point], furniture: Furniture) -> Names:
+    """Where each name stands, with a line to the mark where it stands off it."""
     text_px = float(theme.TEXT_PX[sheet.width])
+    ordered = _ends_first(places)
     wanted = [
         Words(_short(place.name, sheet.width), sheet.at_px(*place.at_m), RIGHT_FIRST, needed=True, rings=_RINGS)
-        for place in _ends_first(places)
+        for place in ordered
     ]
     boxes = place_words(
         wanted,
@@ -159,27 +169,26 @@ def _named(sheet: MapSheet, places: Sequence[MapPlace], track_m: Sequence[Point]
         sheet.inside,
         taken=furniture.boxes_px,
     )
-    rows: list[Row] = []
-    for words, box in zip(wanted, boxes, strict=True):
+    rows, leads, left_out = [], [], []
+    for place, words, box in zip(ordered, wanted, boxes, strict=True):
         if box is None:
+            left_out.append(place.name)
             continue
         middle = sheet.from_px((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
-        rows.append(_row(middle, kind="name", width=sheet.width, words=words.words))
+        rows.append(_row(middle, width=sheet.width, words=words.words))
         near = (min(max(words.at_px[0], box[0]), box[2]), min(max(words.at_px[1], box[1]), box[3]))
         if math.dist(near, words.at_px) > 1.5 * text_px:
             to_m, from_m = sheet.from_px(*near), sheet.from_px(*words.at_px)
-            rows.append(_row(from_m, kind="lead", width=sheet.width, x2=round(to_m[0], 1), y2=round(to_m[1], 1)))
-    return rows
+            leads.append(_row(from_m, width=sheet.width, x2=round(to_m[0], 1), y2=round(to_m[1], 1)))
+    return Names(rows, leads, left_out)
 
 
-def _unnamed(places: Sequence[MapPlace], rows: Sequence[Row]) -> str:
-    """Whose names find no place on a phone: those a wide picture has too, where there is room."""
-    shown = {row["words"] for row in rows if row["kind"] == "name"}
-    left_out = [place.name for place in places if _short(place.name, "narrow") not in shown]
-    return f" On a phone there is no room for the names of {', '.join(left_out)}." if left_out else ""
+def _no_room(names: Sequence[str]) -> str:
+    """Whose names find no place on a phone: a wide picture has more room."""
+    return f" On a phone there is no room for the names of {', '.join(names)}." if names else ""
 
 
-def _ends_first(places: Sequence[MapPlace]) -> list[MapPlace]:
+def _ends_first(places: tuple[MapPlace, ...]) -> list[MapPlace]:
     """Those a leader looks for first: the line, then the ends of the way, then the rest."""
     ends = places[:1] + places[-1:]
     line = [place for place in places if place.kind in ("line_foot", "line_head")]
@@ -255,7 +264,8 @@ def _ground_layers(sheet: MapSheet, at: dict[str, Any], datasets: Mapping[str, l
     return [
         layer(
             "ground", "image", {**at, "url": name("url")},
-            width=(shade.east_m - shade.west_m) * sheet.px_per_m, height=(shade.north_m - shade.south_m) * sheet.px_per_m,
+            width=(shade.east_m - shade.west_m) * sheet.px_per_m,
+            height=(shade.north_m - shade.south_m) * sheet.px_per_m,
             align="left", baseline="top", aspect=False, aria=False,
         )
     ]  # fmt: skip

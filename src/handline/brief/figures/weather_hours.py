@@ -80,8 +80,8 @@ def weather_hours_picture(plan: HasWeather) -> Picture | None:
         key="weather-hours",
         title="The weather at the slab by the hour",
         caption="At the height of the slab, hour by hour. The bands hold eight in ten of the courses the weather may "
-        f"take, the line is the middle one; a bar is the chance of {least_rain_words(plan.units)} of rain or more in the "
-        "hour.",
+        f"take, the line is the middle one; a bar is the chance of {least_rain_words(plan.units)} of rain or more in "
+        "the hour.",
         alt=_alt(plan, every, hours),
         keys=(
             Key("band-temperature", "temperature"),
