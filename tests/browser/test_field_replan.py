@@ -116,7 +116,7 @@ class Opened:
         self.settled()
 
     def settled(self) -> None:
-        self.page.wait_for_function("!document.getElementById('replan-go').disabled")
+        self.page.locator("#replan-go:enabled").wait_for()
 
     def text(self, name: str) -> str:
         return self.page.locator(f"#replan-{name}").inner_text()
