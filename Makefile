@@ -2,6 +2,7 @@
 # make test    install the test tools, then run every test
 # make check   format, lint, types, layers, generated docs
 # make lock    pin and hash every dependency again
+# make pictures   the pictures of README.md, from the two example trips
 # make bench   ratios against named baselines
 # Both demo and test need only python3.11 or newer, venv and make.
 
@@ -14,7 +15,7 @@ COMPILE := $(UV) pip compile --quiet --universal --python-version 3.11 --generat
 DEMO_OUT ?= out/tamsin-dome
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check format lock bench clean browser poppler
+.PHONY: help demo test check format lock pictures bench clean browser poppler
 
 help:
 	@sed -n 's/^# \{0,1\}//p' Makefile | sed '/^$$/q'
@@ -77,6 +78,10 @@ lock: $(VENV)/bootstrap.stamp
 	@$(COMPILE) requirements/bootstrap.in -o requirements/bootstrap.txt
 	@$(COMPILE) pyproject.toml --extra dem -o requirements/run.txt
 	@$(COMPILE) pyproject.toml --all-extras --group test -c requirements/run.txt -o requirements/test.txt
+
+pictures: $(VENV)/test.stamp browser
+	@echo "Making the pictures of README.md from the example trips ..."
+	@$(BIN)/python docs/pictures.py
 
 bench: $(VENV)/test.stamp
 	@for bench in benchmarks/bench_*.py; do echo "$$bench"; $(BIN)/python $$bench || exit 1; done

@@ -15,12 +15,20 @@ from tests.day.trips import night_trip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
+PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
 
 
 @cache
 def tamsin() -> Plan:
     """The example with everything: track, gear list, forecast, permit."""
     trip = read_trip(TAMSIN)
+    return make_plan(trip.model_copy(update={"about": trip.about.model_copy(update={"days": 1000})}))
+
+
+@cache
+def petrel() -> Plan:
+    """The other example: metric, south of the equator, a usual month in place of a forecast, no permit."""
+    trip = read_trip(PETREL)
     return make_plan(trip.model_copy(update={"about": trip.about.model_copy(update={"days": 1000})}))
 
 

@@ -16,6 +16,7 @@ import pytest
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.writing import write_brief
 from tests.brief.sample_plan import sample_plan
+from tests.brief.written_plans import petrel, tamsin
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
@@ -27,6 +28,8 @@ ARGUMENTS = (
     "--no-first-run",
 )
 SIZES = {"phone": (360, 780), "tablet": (640, 900), "desktop": (1280, 900)}
+PRINTED = (725, 960)
+"""What Letter paper leaves between the margins, in CSS pixels."""
 PICTURES = (
     "day-strip",
     "start-chance",
@@ -38,8 +41,8 @@ PICTURES = (
     "rock-hours",
     "sketch-map",
 )
-MOST_PAGES = 14
-"""The whole brief on paper, each part in one piece; the card is the two pages to carry."""
+MOST_PAGES = 11
+"""The whole brief on paper, part after part; the card is the two pages to carry."""
 
 pytestmark = pytest.mark.browser
 
@@ -47,6 +50,18 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def page_file(tmp_path_factory):
     page, *_ = write_brief(sample_plan(), tmp_path_factory.mktemp("brief"))
+    return page
+
+
+@pytest.fixture(scope="module")
+def demo_file(tmp_path_factory):
+    page, *_ = write_brief(tamsin(), tmp_path_factory.mktemp("demo"))
+    return page
+
+
+@pytest.fixture(scope="module")
+def southern_file(tmp_path_factory):
+    page, *_ = write_brief(petrel(), tmp_path_factory.mktemp("southern"))
     return page
 
 
@@ -180,21 +195,22 @@ def test_words_in_pictures_stay_inside_them(browser, page_file, size):
 
 
 @pytest.mark.parametrize("size", ["phone", "desktop"])
-@pytest.mark.parametrize("which", ["page_file", "crowded_file"])
+@pytest.mark.parametrize("which", ["page_file", "demo_file", "southern_file", "crowded_file"])
 def test_words_in_pictures_do_not_run_into_each_other(browser, request, which, size):
     with Opened(browser, request.getfixturevalue(which), SIZES[size]) as opened:
         overlapping = opened.page.evaluate(
-            """() => ['day-strip', 'weather-hours', 'rock-hours', 'slip-lengths', 'stopping-forces'].flatMap(id => {
+            """(ids) => ids.flatMap(id => {
                  const texts = [...document.querySelectorAll('#' + id + ' .live svg .mark-text text')]
                    .filter(text => text.textContent).map(text => [text.textContent, text.getBoundingClientRect()]);
                  const pairs = [];
                  texts.forEach(([one, a], i) => texts.slice(i + 1).forEach(([two, b]) => {
                    if (one !== two && a.left < b.right && b.left < a.right
                        && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
-                     pairs.push(one + ' / ' + two);
+                     pairs.push(id + ': ' + one + ' / ' + two);
                  }));
                  return pairs;
-               })"""
+               })""",
+            list(PICTURES),
         )
         assert overlapping == []
 
@@ -237,11 +253,27 @@ def test_facts_leave_no_empty_cell(browser, page_file, width):
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_prints(browser, page_file, paper):
-    with Opened(browser, page_file) as opened:
+@pytest.mark.parametrize("which", ["page_file", "demo_file", "southern_file"])
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_prints(browser, request, which, size, paper):
+    with Opened(browser, request.getfixturevalue(which), SIZES[size]) as opened:
         pdf = opened.page.pdf(format=paper)
         pages = max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
-        assert 3 <= pages <= MOST_PAGES
+        assert 6 <= pages <= MOST_PAGES
+
+
+def test_on_paper_every_picture_is_there_once_and_its_letters_can_be_read(browser, page_file):
+    with Opened(browser, page_file, PRINTED) as opened:
+        opened.page.emulate_media(media="print")
+        for picture in PICTURES:
+            figure = opened.page.locator(f"#{picture}")
+            assert not figure.locator(".live").is_visible()
+            box = figure.locator("img.still").bounding_box()
+            # Letters are 11 px in the picture; 6 pt of paper is 8 px.
+            assert box["width"] / WIDTH_PX["narrow"] * 11.0 >= 7.5, picture
+            assert box["x"] + box["width"] <= PRINTED[0]
+        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+        assert width <= window
 
 
 def test_headings_go_down_one_step_at_a_time_and_the_page_has_a_language(browser, page_file):

@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -215,6 +216,47 @@ def test_a_worker_that_ends_is_a_clear_error(marked: Marked) -> None:
     work = [DrawnPiece("day 0", 0), DrawnPiece("day 1", 1, trouble="ends")]
     with pytest.raises(HandlineError, match=r"ended before its piece was done(.|\n)*--workers 1"):
         spread(work, draw_marked, marked, job_key="job", workers=2)
+
+
+BORN_DYING = """
+import numpy as np
+from handline.choose.spread_work import spread
+from handline.errors import HandlineError
+from tests.choose.small_work import draw, pieces
+
+try:
+    spread(pieces(6), draw, np.zeros(100_000), job_key="job", workers=2)
+except HandlineError as error:
+    print(error)
+"""
+
+
+def test_workers_that_cannot_be_born_are_a_clear_error_whatever_they_share(tmp_path: Path) -> None:
+    """A script that says nothing of __main__ is run again by each worker, which may not have workers of its own."""
+    script = tmp_path / "unguarded.py"
+    script.write_text(BORN_DYING, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, str(script)],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), *filter(None, sys.path)])},
+        timeout=120,
+    )
+    assert "ended before its piece was done" in done.stdout
+    assert 'under if __name__ == "__main__":' in done.stdout
+
+
+def test_without_a_place_for_the_job_it_is_a_clear_error(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "nowhere"))
+    with pytest.raises(HandlineError, match=r"no file could be written for the workers(.|\n)*--workers 1"):
+        spread(pieces(3), draw, SHARED, job_key="job", workers=2)
+
+
+def test_nothing_is_left_beside_what_is_kept(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    spread(pieces(3), draw, SHARED, job_key="job", workers=2)
+    assert list(tmp_path.glob("handline-*")) == []
 
 
 def test_what_cannot_be_asked() -> None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
 from handline.choose.state_sides import Side, state_sides
 from handline.choose.way_settings import WayWanted, way_settings
 from handline.day.setting import set_up
-from tests.choose.option_trips import an_option, camp_trip
+from handline.trip.reading import read_trip_text
+from tests.choose.option_trips import an_option, camp_text, camp_trip
 
 
 @pytest.fixture(scope="module")
@@ -49,6 +51,22 @@ def _rows(both, raised, lowered):
 )
 def test_the_numbers_speak(both, what, raised, lowered, speaks):
     assert _rows(both, raised, lowered)[what].speaks_for == speaks
+
+
+def test_a_crowd_of_unknown_size_when_lowered_is_said_to_be_one(both):
+    text = camp_text().replace('wait_up = "5 min"\nwait_down = "5 min"', "people_per_day = 40")
+    trip = read_trip_text(text, Path("by-the-camp") / "trip.toml")
+    setting = set_up(trip)
+    crowded = way_settings(trip, setting, tuple(WayWanted("push", trip.about.date, forced) for forced in (False, True)))
+    found = state_sides(Side(an_option(), crowded[0]), Side(an_option(), crowded[1]), "si")
+    rows = {side.what: side for side in found}
+    people = rows["People who may come, with you"]
+    assert people.raised == "40, as typed in the trip file"
+    assert people.lowered == "40 too: nothing says how many come then; it may be far fewer"
+    assert people.speaks_for == ""
+    assert "Waiting before it, both ways, if as many come" in rows
+    # Where waits are typed, nobody was counted.
+    assert not any("if as many come" in what or "People" in what for what in _rows(both, {}, {}))
 
 
 def test_both_sides_are_always_told(both):

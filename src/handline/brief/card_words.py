@@ -181,7 +181,7 @@ def water_notes(plan: Plan) -> tuple[str, ...]:
     return (
         as_sentence(f"Longest dry: {longest_words(load.longest, plan.units)}"),
         water_says(plan.turned.water),
-        as_sentence(f"Treated by {load.treatment}; that leaves in {load.treatment_leaves_in}"),
+        as_sentence(f"Treatment: {load.treatment}. It does not take out: {load.treatment_leaves_in}"),
         load.overdrinking,
     )
 

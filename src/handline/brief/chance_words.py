@@ -169,8 +169,8 @@ def _moves_say(moves: Sequence[ChanceMoved]) -> str:
         return "Nothing that was tried moves the chance by a tenth of a point."
     nothing = f" No change from: {', '.join(still)}." if still else ""
     return (
-        f"Two times in three, drawing the days puts a change off by no more than "
-        f"{show_error(max(move.error for move in moves))} points: a change not much larger may be luck.{nothing}"
+        f"The days are drawn at random; two times in three that puts a change off by no more than "
+        f"{show_error(max(move.error for move in moves))} points. A change not much larger may be luck.{nothing}"
     )
 
 
@@ -182,8 +182,8 @@ def _spread_says(turned: ChancePlan) -> str:
     if not turned.spread:
         return "Every simulated day is as long as the next."
     return (
-        f"About two days in three are within {show_duration(turned.day_sigma_s)} of the average length. So much of "
-        "the spread, counted in squares, comes from each:"
+        f"About two days in three are within {show_duration(turned.day_sigma_s)} of the average length. What "
+        "makes days differ, and how much of the whole difference (its variance) each is:"
     )
 
 

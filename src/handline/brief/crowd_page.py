@@ -8,7 +8,7 @@ from handline.brief.crowd_words import clears_words, pair_words, people_words, w
 from handline.brief.figures.crowd_day import crowd_day_picture
 from handline.brief.figures.crowd_heat import LONG, MEDIAN, crowd_heat_picture
 from handline.brief.line_page import LEVEL_WORDS
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.crowd_report import CrowdReport
 from handline.whole_file import write_whole
@@ -16,21 +16,27 @@ from handline.whole_file import write_whole
 CROWD_NAME = "crowd.html"
 
 
+def crowd_sheet(report: CrowdReport) -> Sheet:
+    """The page of a crowd report, before it is laid out."""
+    pictures = (crowd_heat_picture(report, MEDIAN), crowd_heat_picture(report, LONG), crowd_day_picture(report))
+    return Sheet(
+        template="crowd.html",
+        units=report.units,
+        pictures=tuple(picture for picture in pictures if picture is not None),
+        shown={
+            "report": report,
+            "levels": LEVEL_WORDS,
+            "pair": pair_words,
+            "people": people_words,
+            "windows": windows_words(report.windows, report.most_delay_s),
+            "clears": clears_words(report),
+        },
+    )
+
+
 def crowd_html(report: CrowdReport, draw: Draw = draw_here) -> str:
     """The page of a crowd report, whole; ``draw`` makes the still pictures."""
-    pictures = (crowd_heat_picture(report, MEDIAN), crowd_heat_picture(report, LONG), crowd_day_picture(report))
-    return still_page(
-        "crowd.html",
-        report.units,
-        [picture for picture in pictures if picture is not None],
-        draw,
-        report=report,
-        levels=LEVEL_WORDS,
-        pair=pair_words,
-        people=people_words,
-        windows=windows_words(report.windows, report.most_delay_s),
-        clears=clears_words(report),
-    )
+    return still_page(crowd_sheet(report), draw)
 
 
 def write_crowd(report: CrowdReport, folder: Path, draw: Draw = draw_here) -> Path:

@@ -14,7 +14,7 @@ from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_ends import slip_ends_picture
 from handline.brief.figures.theme import VERDICT_WORDS
 from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.line_hitch import HitchFacts
 from handline.day.line_report import LineReport, PartShown
@@ -31,38 +31,46 @@ _SPANS: Mapping[str, Callable[[float, Units], str]] = {"force": show_force, "mas
 _HANDS = ("the feet hold", "one", "both", "more than both")
 
 
+def line_sheet(report: LineReport) -> Sheet:
+    """The page of a line report, before it is laid out."""
+    trace = force_trace_picture(report)
+    on_every_rock = any(tether.by_rock for tether in report.line.tethers)
+    ends = (slip_ends_picture(report),) if on_every_rock else ()
+    pictures = (slab_section(cast(Plan, report)), *ends, *((trace,) if trace else ()))
+    units = report.units
+    return Sheet(
+        template="line.html",
+        units=units,
+        pictures=pictures,
+        shown={
+            "report": report,
+            "line": report.line,
+            "chosen": report.chosen,
+            "ends": ENDS,
+            "levels": LEVEL_WORDS,
+            "verdicts": VERDICT_WORDS,
+            "hitches": _hitches(report),
+            "parts": _parts(report),
+            "hardest": _hardest_bays(report),
+            "angle": show_angle,
+            "force": partial(words.said, show=partial(show_force, units=units), otherwise="nothing is stopped"),
+            "forces": forces_words,
+            "pull": partial(show_pull, units=units),
+            "seconds": words.seconds_words,
+            "span": lambda pair, show: show_span(pair[0], pair[1], _SPANS[show], units),
+            "both_ends": both_ends,
+            "changes": changes_words,
+            "hands_said": hands_words(report),
+            "thickness": thickness,
+            "hands_needed": hands_needed,
+            "hold_for": hold_for,
+        },
+    )
+
+
 def line_html(report: LineReport, draw: Draw = draw_here) -> str:
     """The page of a line report, whole; ``draw`` makes the still pictures."""
-    trace = force_trace_picture(report)
-    pictures = (slab_section(cast(Plan, report)), slip_ends_picture(report), *((trace,) if trace else ()))
-    units = report.units
-    return still_page(
-        "line.html",
-        units,
-        pictures,
-        draw,
-        report=report,
-        line=report.line,
-        chosen=report.chosen,
-        ends=ENDS,
-        levels=LEVEL_WORDS,
-        verdicts=VERDICT_WORDS,
-        hitches=_hitches(report),
-        parts=_parts(report),
-        hardest=_hardest_bays(report),
-        angle=show_angle,
-        force=partial(words.said, show=partial(show_force, units=units), otherwise="nothing is stopped"),
-        forces=forces_words,
-        pull=partial(show_pull, units=units),
-        seconds=words.seconds_words,
-        span=lambda pair, show: show_span(pair[0], pair[1], _SPANS[show], units),
-        both_ends=both_ends,
-        changes=changes_words,
-        hands_said=hands_words(report),
-        thickness=thickness,
-        hands_needed=hands_needed,
-        hold_for=hold_for,
-    )
+    return still_page(line_sheet(report), draw)
 
 
 def write_line(report: LineReport, folder: Path, draw: Draw = draw_here) -> Path:

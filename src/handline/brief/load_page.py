@@ -7,7 +7,7 @@ from pathlib import Path
 from handline.brief.figures.load_curve import load_pictures
 from handline.brief.line_page import LEVEL_WORDS
 from handline.brief.load_words import compared, load_cautions, load_shown, load_ways
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.load_report import LoadReport
 from handline.whole_file import write_whole
@@ -15,20 +15,26 @@ from handline.whole_file import write_whole
 LOAD_NAME = "load.html"
 
 
+def load_sheet(report: LoadReport) -> Sheet:
+    """The page of a load report, before it is laid out."""
+    ways = load_ways(report)
+    return Sheet(
+        template="load.html",
+        units=report.units,
+        pictures=load_pictures(ways, report.units),
+        shown={
+            "report": report,
+            "levels": LEVEL_WORDS,
+            "ways": [load_shown(way, report.units) for way in ways],
+            "compared": compared(ways, report.units),
+            "cautions": load_cautions(report),
+        },
+    )
+
+
 def load_html(report: LoadReport, draw: Draw = draw_here) -> str:
     """The page of a load report, whole; ``draw`` makes the still pictures."""
-    ways = load_ways(report)
-    return still_page(
-        "load.html",
-        report.units,
-        load_pictures(ways, report.units),
-        draw,
-        report=report,
-        levels=LEVEL_WORDS,
-        ways=[load_shown(way, report.units) for way in ways],
-        compared=compared(ways, report.units),
-        cautions=load_cautions(report),
-    )
+    return still_page(load_sheet(report), draw)
 
 
 def write_load(report: LoadReport, folder: Path, draw: Draw = draw_here) -> Path:

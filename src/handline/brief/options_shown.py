@@ -174,7 +174,7 @@ COLUMNS: tuple[Column, ...] = (
     ),
     Column("changeovers", "Changeovers, one way", "moves\npast", lambda o, units: f"{o.changeovers}"),
     Column("untied", "Untied, going up", "untied", lambda o, units: seconds_words(o.untied_s)),
-    Column("slide", "Worst slide", "worst\nslide {}", lambda o, units: show_length(o.slide_m[1], units), _feet),
+    Column("slide", "Worst slide", "worst\nslide\n{}", lambda o, units: show_length(o.slide_m[1], units), _feet),
     Column("force", "Worst stop", "worst\nkN", _force, lambda units: "kN"),
     Column(
         "not_stopped", "Not stopped in your limit", "not\nstopped",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.figures.own_pace import own_pace_picture, speed_unit
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.pace_report import PaceReport
 from handline.quantity import show_duration, show_share
@@ -16,26 +16,32 @@ from handline.whole_file import write_whole
 PACE_NAME = "pace.html"
 
 
+def pace_sheet(report: PaceReport) -> Sheet:
+    """The page of a pace, before it is laid out."""
+    unit, one_m_s = speed_unit(report.units)
+    return Sheet(
+        template="pace.html",
+        units=report.units,
+        pictures=(own_pace_picture(report),),
+        shown={
+            "report": report,
+            "recordings": counted(len(report.tracks), "recording"),
+            "days": counted(report.days, "day"),
+            "climb": climb_words,
+            "minutes": signed_minutes,
+            "slope": slope_name,
+            "piece": show_duration(PIECE_S),
+            "speed": lambda speed_m_s: f"{speed_m_s / one_m_s:.1f}",
+            "speed_unit": unit,
+            "error": error_words,
+            "ride_words": lambda part: _ride_words(part.ride_s),
+        },
+    )
+
+
 def pace_html(report: PaceReport, draw: Draw = draw_here) -> str:
     """The page of a pace, whole; ``draw`` makes the still pictures."""
-    unit, one_m_s = speed_unit(report.units)
-    return still_page(
-        "pace.html",
-        report.units,
-        (own_pace_picture(report),),
-        draw,
-        report=report,
-        recordings=counted(len(report.tracks), "recording"),
-        days=counted(report.days, "day"),
-        climb=climb_words,
-        minutes=signed_minutes,
-        slope=slope_name,
-        piece=show_duration(PIECE_S),
-        speed=lambda speed_m_s: f"{speed_m_s / one_m_s:.1f}",
-        speed_unit=unit,
-        error=error_words,
-        ride_words=lambda part: _ride_words(part.ride_s),
-    )
+    return still_page(pace_sheet(report), draw)
 
 
 def write_pace(report: PaceReport, folder: Path, draw: Draw = draw_here) -> Path:

@@ -7,7 +7,7 @@ from pathlib import Path
 from handline.brief.figures.quota_curve import CHANCE, PASSAGE, quota_picture
 from handline.brief.line_page import LEVEL_WORDS
 from handline.brief.quota_words import chance_words, knee_words, time_words, within_words
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.quota_report import QuotaReport
 from handline.whole_file import write_whole
@@ -15,20 +15,26 @@ from handline.whole_file import write_whole
 QUOTA_NAME = "quota.html"
 
 
+def quota_sheet(report: QuotaReport) -> Sheet:
+    """The page of a quota report, before it is laid out."""
+    return Sheet(
+        template="quota.html",
+        units=report.units,
+        pictures=tuple(quota_picture(report, which) for which in (CHANCE, PASSAGE)),
+        shown={
+            "report": report,
+            "levels": LEVEL_WORDS,
+            "chance": chance_words,
+            "time": time_words,
+            "within": within_words,
+            "knee": knee_words,
+        },
+    )
+
+
 def quota_html(report: QuotaReport, draw: Draw = draw_here) -> str:
     """The page of a quota report, whole; ``draw`` makes the still pictures."""
-    return still_page(
-        "quota.html",
-        report.units,
-        [quota_picture(report, which) for which in (CHANCE, PASSAGE)],
-        draw,
-        report=report,
-        levels=LEVEL_WORDS,
-        chance=chance_words,
-        time=time_words,
-        within=within_words,
-        knee=knee_words,
-    )
+    return still_page(quota_sheet(report), draw)
 
 
 def write_quota(report: QuotaReport, folder: Path, draw: Draw = draw_here) -> Path:

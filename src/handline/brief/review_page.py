@@ -6,7 +6,7 @@ from pathlib import Path
 
 from handline.brief.figures.recorded_day import recorded_day_picture
 from handline.brief.figures.recorded_legs import recorded_legs_picture
-from handline.brief.still_page import still_page
+from handline.brief.still_page import Sheet, still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.pace_update import BAND_SHARE
 from handline.day.review import Review
@@ -17,21 +17,27 @@ from handline.whole_file import write_whole
 REVIEW_NAME = "review.html"
 
 
+def review_sheet(review: Review) -> Sheet:
+    """The page of a review, before it is laid out."""
+    pictures = (recorded_day_picture(review), recorded_legs_picture(review))
+    return Sheet(
+        template="review.html",
+        units=review.units,
+        pictures=pictures,
+        shown={
+            "review": review,
+            "apart": apart,
+            "ranked": ranked,
+            "more": more_words,
+            "place_ranked": lambda share: ranked(share).replace("quicker", "earlier"),
+            "band": show_share(BAND_SHARE),
+        },
+    )
+
+
 def review_html(review: Review, draw: Draw = draw_here) -> str:
     """The page of a review, whole; ``draw`` makes the still pictures."""
-    pictures = (recorded_day_picture(review), recorded_legs_picture(review))
-    return still_page(
-        "review.html",
-        review.units,
-        pictures,
-        draw,
-        review=review,
-        apart=apart,
-        ranked=ranked,
-        more=more_words,
-        place_ranked=lambda share: ranked(share).replace("quicker", "earlier"),
-        band=show_share(BAND_SHARE),
-    )
+    return still_page(review_sheet(review), draw)
 
 
 def more_words(more_s: float) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache, partial
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from handline.brief.figures.picture import Picture
 from handline.brief.stills import Draw, data_uri, draw_here
@@ -15,27 +16,55 @@ from handline.brief.template_cache import template_cache
 from handline.brief.words import is_known, said, walk_words
 from handline.quantity import Units, show_clock, show_duration, show_height, show_length, show_mass, show_share
 
+if TYPE_CHECKING:
+    import jinja2
 
-def still_page(template: str, units: Units, pictures: Sequence[Picture], draw: Draw = draw_here, **shown: Any) -> str:
-    """The page of a template, whole.
 
-    Parameters
-    ----------
-    template : str
-        Its name in the folder of templates. It gets ``shown``, and under the key of each picture the picture and the
-        addresses of its two stills.
-    units : "us" or "si"
-    pictures : sequence of Picture
-    draw : callable
-        Draws the stills.
+@dataclass(frozen=True)
+class Sheet:
+    """A page before it is laid out: which template, its pictures, and what else the template shows."""
+
+    template: str
+    units: Units
+    pictures: tuple[Picture, ...]
+    shown: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture and the addresses of its two stills."""
+
+    picture: Picture
+    narrow: str
+    wide: str
+
+
+def still_page(sheet: Sheet, draw: Draw = draw_here) -> str:
+    """The page of a sheet standing alone, whole; ``draw`` draws the stills."""
+    # Asked for first and collected last: they may be drawn elsewhere meanwhile.
+    collect = draw([picture.complete(width) for picture in sheet.pictures for width in ("narrow", "wide")])
+    style = part("brief.css")
+    page = sheet_environment(sheet.units).get_template(sheet.template)
+    addresses = [data_uri(svg) for svg in collect()]
+    pairs = zip(sheet.pictures, addresses[::2], addresses[1::2], strict=True)
+    return page.render(
+        layout="still_layout.html",
+        style=style,
+        policy=_policy(style),
+        drawn={picture.key: Drawn(picture, narrow, wide) for picture, narrow, wide in pairs},
+        **sheet.shown,
+    )
+
+
+def sheet_environment(units: Units, load: Callable[[str], str | None] | None = None) -> jinja2.Environment:
+    """The surroundings of a sheet's template: everything escaped, and a filter for each kind of quantity.
+
+    ``load`` gives the text of a template by its name; left out, those of this room.
     """
     import jinja2
 
-    # Asked for first and collected last: they may be drawn elsewhere meanwhile.
-    collect = draw([picture.complete(width) for picture in pictures for width in ("narrow", "wide")])
-    style = part("brief.css")
     environment = jinja2.Environment(
-        loader=jinja2.FunctionLoader(part),
+        loader=jinja2.FunctionLoader(load or part),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
@@ -54,13 +83,7 @@ def still_page(template: str, units: Units, pictures: Sequence[Picture], draw: D
     for name, show in shows.items():
         environment.filters[name] = partial(said, show=show, otherwise="not known")
     environment.filters["known"] = is_known
-    page = environment.get_template(template)
-    addresses = [data_uri(svg) for svg in collect()]
-    drawn = {
-        picture.key: {"picture": picture, "narrow": addresses[2 * i], "wide": addresses[2 * i + 1]}
-        for i, picture in enumerate(pictures)
-    }
-    return page.render(style=style, policy=_policy(style), drawn=drawn, **shown)
+    return environment
 
 
 @lru_cache(maxsize=8)

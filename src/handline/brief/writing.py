@@ -48,6 +48,12 @@ def write_brief(
     whose = plan.provenance.trip_file if trip_file is None else trip_from(folder, trip_file)
     if not replace:
         refuse_another_trip(folder, whose)
+    # Nothing is written before everything is made.
+    return write_to(folder, plan, whose, brief_files(plan, draw), replace=replace)
+
+
+def brief_files(plan: Plan, draw: Draw = draw_here) -> dict[str, bytes]:
+    """Every file of the brief by its name in the folder, the page first; ``draw`` makes the still pictures."""
     beside: dict[str, bytes] = {}
     card: dict[str, bytes] = {}
 
@@ -66,8 +72,7 @@ def write_brief(
         return collect_and_set
 
     page = brief_html(plan, draw_and_more).encode("utf-8")
-    # Nothing is written before everything is made.
-    return write_to(folder, plan, whose, {BRIEF_NAME: page, **card, **beside}, replace=replace)
+    return {BRIEF_NAME: page, **card, **beside}
 
 
 def beside_the_page(plan: Plan) -> dict[str, bytes]:

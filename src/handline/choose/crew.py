@@ -8,12 +8,14 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import tempfile
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from pathlib import Path
 from typing import Any, Generic, ParamSpec, TypeVar
 
 from numpy.typing import NDArray
@@ -73,10 +75,11 @@ def alone(do: Do[Shared, AnyPiece], shared: Shared) -> Iterator[Crew[AnyPiece]]:
 
 @contextmanager
 def pool_of_processes(do: Do[Shared, AnyPiece], shared: Shared, workers: int) -> Iterator[Crew[AnyPiece]]:
-    """Processes of this computer, each with one thread and the shared part sent once.
+    """Processes of this computer, each with one thread and the shared part read once.
 
     They are started afresh (spawn), since a copy of a process with threads can hang. Each holds one end of a pipe and
-    ends when the other end closes: at an error, at Ctrl-C, and when this process is killed.
+    ends when the other end closes: at an error, at Ctrl-C, and when this process is killed. The job waits for them in a
+    file: what is sent to a process at its birth has to fit a pipe, or a newborn that dies leaves this one waiting.
 
     Raises
     ------
@@ -86,27 +89,41 @@ def pool_of_processes(do: Do[Shared, AnyPiece], shared: Shared, workers: int) ->
     workers = min(workers, MOST_PROCESSES)
     context = multiprocessing.get_context("spawn")
     far_end, near_end = context.Pipe(duplex=False)
-    job = packed(do, shared)
-    try:
-        pool = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(job, far_end))
+    with ExitStack() as until_done:
+        until_done.callback(far_end.close)
+        until_done.callback(near_end.close)
+        job_file = until_done.enter_context(_job_file(packed(do, shared)))
+        pool = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(job_file, far_end))
         try:
             yield Crew(lambda piece: _submitted(pool, piece), ahead=2 * workers + 1)
+        except BrokenExecutor as error:
+            raise HandlineError(str(ENDED_EARLY)) from error
         except BaseException:
             near_end.close()
             raise
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
-    except BrokenExecutor as error:
-        raise HandlineError(str(ENDED_EARLY)) from error
-    finally:
-        near_end.close()
-        far_end.close()
 
 
 ENDED_EARLY = Problem(
     "a worker process ended before its piece was done, most often for want of memory",
-    mend="run it again with fewer workers, such as --workers 1: finished pieces are kept",
+    mend="run it again with fewer workers, such as --workers 1: finished pieces are kept; in a script of your own, call "
+    'it under if __name__ == "__main__":',
 )
+
+
+@contextmanager
+def _job_file(job: bytes) -> Iterator[str]:
+    """A file with the job, in a folder that only this user can read, until all is done."""
+    with ExitStack() as until_done:
+        try:
+            folder = until_done.enter_context(tempfile.TemporaryDirectory(prefix="handline-"))
+            file = Path(folder) / "job"
+            file.write_bytes(job)
+        except OSError as error:
+            problem = Problem(f"no file could be written for the workers: {error}", mend="run it with --workers 1")
+            raise HandlineError(str(problem)) from error
+        yield str(file)
 
 
 def _submitted(pool: ProcessPoolExecutor, piece: Any) -> PieceFuture:
@@ -142,11 +159,11 @@ def _newborn_alike() -> Iterator[None]:
 _own_job = b""
 
 
-def _begin(job: bytes, far_end: Connection) -> None:
+def _begin(job_file: str, far_end: Connection) -> None:
     """The first thing a worker process does."""
     global _own_job
-    _own_job = job
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _own_job = Path(job_file).read_bytes()
     threading.Thread(target=_end_with, args=(far_end,), daemon=True).start()
 
 

@@ -10,7 +10,8 @@ from itertools import groupby
 import numpy as np
 
 from handline.choose.date_permits import DatePermits, PermitsOf, chance_of_others
-from handline.choose.dates_report import DateRow, DrawList
+from handline.choose.date_ranks import places_in_order, told_apart
+from handline.choose.dates_report import DateRow, DrawList, WayOnDate
 from handline.day.permit_chances import way_chance
 from handline.day.permit_steps import is_told
 from handline.quantity import show_share
@@ -47,7 +48,8 @@ class _Drawn:
 class _Entry:
     """A date that may be listed: what it is worth once it is had, and its chance by the draw.
 
-    ``by_applicants`` where that follows from who else applies, else it was told as a number. Dates alike in both are
+    ``place`` is its place in the order of all dates, and ``tier`` 0 where it meets the limits and the cables stand, 1
+    where it only meets them, else 2. ``by_applicants`` where that follows from who else applies, else it was told as a number. Dates alike in both are
     alike at every turn: of them the worthiest are listed first.
     """
 
@@ -55,6 +57,13 @@ class _Entry:
     worth: float
     chance: float
     by_applicants: bool
+    place: int
+    tier: int
+
+    @property
+    def order(self) -> tuple[float, int]:
+        """The worthier first; of those alike in two digits whichever the order of all dates has first."""
+        return -told_apart(self.worth), self.place
 
     @property
     def kind(self) -> tuple[bool, float]:
@@ -90,23 +99,33 @@ def draw_lists(trip: Trip, rows: Sequence[DateRow], permits: PermitsOf, today: d
 def _lists(drawn: _Drawn, rows: Sequence[DateRow], permits: PermitsOf, today: dt.date | None) -> Iterator[DrawList]:
     """A list for each time to apply: dates that have another one are on another application."""
     entries: list[tuple[Moments, _Entry]] = []
+    places = places_in_order(rows, drawn.way)
     for row in rows:
-        date, best_chance = dt.date.fromisoformat(row.date), [o.best_chance for o in row.ways if o.way == drawn.way]
-        if row.past or not best_chance:
+        date, on_date = dt.date.fromisoformat(row.date), next((o for o in row.ways if o.way == drawn.way), None)
+        if row.past or on_date is None:
             continue
         of_date = permits[date, drawn.way]
         rule = next((rule for rule in of_date.to_get if rule.name == drawn.permit.name), None)
         moments = None if rule is None else _moments(rule, drawn.number, date, today)
         if moments is None:
             continue
-        entry = _entry(drawn, date, best_chance[0] * row.worth, of_date, today)
+        entry = _entry(drawn, row, on_date, of_date, places[row.date], today)
         if entry is not None:
             entries.append((moments, entry))
     entries.sort(key=lambda found: found[0])
     for moments, of_draw in groupby(entries, key=lambda found: found[0]):
-        together = [entry for _, entry in of_draw]
+        together = _best_tier([entry for _, entry in of_draw])
         if len(together) > 1:
             yield _best(drawn, together, moments)
+
+
+def _best_tier(entries: Sequence[_Entry]) -> list[_Entry]:
+    """Those that meet the limits with the cables standing, where there are several; else those that meet them; else all.
+
+    So a list names no date that the order of all dates puts behind others whatever its chance.
+    """
+    tiers = [[entry for entry in entries if entry.tier <= worst] for worst in (0, 1)]
+    return next((some for some in tiers if len(some) > 1), list(entries))
 
 
 def _moments(rule: PermitRule, number: int, date: dt.date, today: dt.date | None) -> Moments | None:
@@ -119,8 +138,10 @@ def _moments(rule: PermitRule, number: int, date: dt.date, today: dt.date | None
     return None if today is not None and today > closes else (opens, closes, result)
 
 
-def _entry(drawn: _Drawn, date: dt.date, worth: float, of_date: DatePermits, today: dt.date | None) -> _Entry | None:
-    trip, typed = drawn.trip, drawn.typed
+def _entry(
+    drawn: _Drawn, row: DateRow, on_date: WayOnDate, of_date: DatePermits, place: int, today: dt.date | None
+) -> _Entry | None:
+    trip, typed, date = drawn.trip, drawn.typed, dt.date.fromisoformat(row.date)
 
     def chance_by(way: PermitWay) -> float | None:
         of_crowd, seed = trip.crowd.parties_of, trip.about.seed
@@ -132,7 +153,9 @@ def _entry(drawn: _Drawn, date: dt.date, worth: float, of_date: DatePermits, tod
         return None
     told = chance_by(typed.model_copy(update={"applicants": ()}))
     others = chance_of_others(trip, of_date, drawn.permit.name, today)
-    return _Entry(date, worth * (1.0 if others is None else others), chance, by_applicants=told is None)
+    worth = on_date.best_chance * row.worth * (1.0 if others is None else others)
+    tier = 2 if on_date.window_clock_s is None else int(not row.raised)
+    return _Entry(date, worth, chance, by_applicants=told is None, place=place, tier=tier)
 
 
 def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawList:
@@ -140,16 +163,17 @@ def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawLis
     candidates = [
         entry
         for kind in sorted({entry.kind for entry in entries})
-        for entry in sorted((e for e in entries if e.kind == kind), key=lambda e: (-e.worth, e.date))[:most]
+        for entry in sorted((e for e in entries if e.kind == kind), key=lambda e: e.order)[:most]
     ]
-    candidates.sort(key=lambda entry: entry.date)
+    candidates.sort(key=lambda entry: entry.place)
     kinds = sorted({entry.kind for entry in candidates})
     free_at = np.stack([_free_at(drawn, kind) for kind in kinds])
     met = free_in_one_order(free_at, [kinds.index(entry.kind) for entry in candidates], seed=drawn.trip.about.seed)
-    worth = [entry.worth for entry in candidates]
+    worth = [told_apart(entry.worth) for entry in candidates]
     found = best_list_in_cases(worth, met.share, met.free, most, most_sets=_MOST_SETS)
     listed = _filled_up(found.dates, candidates, most)
-    chance, first_alone = list_chances(met, listed).any, list_chances(met, listed[:1]).any
+    got, first_alone = list_chances(met, listed), list_chances(met, listed[:1]).any
+    chance, value = got.any, float(got.by_choice @ [candidates[place].worth for place in listed])
     by_themselves = list_worth(worth, [entry.chance for entry in candidates], listed).chance
     return DrawList(
         permit=drawn.permit.name,
@@ -157,7 +181,7 @@ def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawLis
         dates=tuple(candidates[place].date.isoformat() for place in listed),
         chance=chance,
         by_themselves=by_themselves,
-        value=found.expected_worth,
+        value=value,
         proven=found.proven,
         says=_says(chance, first_alone, by_themselves, moments, found.proven),
     )
@@ -166,9 +190,9 @@ def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawLis
 def _filled_up(chosen: Sequence[int], candidates: Sequence[_Entry], most: int) -> tuple[int, ...]:
     """A list with the dates that would come next, as many as it may name: they cost nothing, and it stays in order."""
     others = [place for place in range(len(candidates)) if place not in chosen]
-    others.sort(key=lambda place: (-candidates[place].worth * candidates[place].chance, candidates[place].date))
+    others.sort(key=lambda place: (-told_apart(candidates[place].worth * candidates[place].chance), place))
     listed = [*chosen, *others[: most - len(chosen)]]
-    return tuple(sorted(listed, key=lambda place: (-candidates[place].worth, candidates[place].date)))
+    return tuple(sorted(listed, key=lambda place: candidates[place].order))
 
 
 def _free_at(drawn: _Drawn, kind: tuple[bool, float]) -> Floats:

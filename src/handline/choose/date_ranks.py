@@ -84,10 +84,28 @@ def _rank(row: DateRow, on_date: WayOnDate, middle: SeasonMiddle) -> tuple[float
         float(not row.raised),
         float(value == 0.0),
         float(bool(on_date.permits_unknown)),
-        -float(f"{value:.2g}"),
+        -told_apart(value),
         (middle.start_clock_s or 0.0) - on_date.start_clock_s,
         -on_date.start_chance,
     )
+
+
+def places_in_order(rows: Sequence[DateRow], way: str) -> dict[str, int]:
+    """The place of every open date in the order of one way, 0 the best; past dates are in it too."""
+    open_rows = [row for row in rows if not row.closed]
+    middles = {way: season_middle(open_rows, way)} if open_rows else {}
+    ranked = sorted(
+        _Ranked(_rank(row, on_date, middles[way]), row.date, row, on_date)
+        for row in open_rows
+        for on_date in row.ways
+        if on_date.way == way
+    )
+    return {one.date: place for place, one in enumerate(ranked)}
+
+
+def told_apart(value: float) -> float:
+    """A value as far as it tells two dates apart: to two digits."""
+    return float(f"{value:.2g}")
 
 
 def headline(rows: Sequence[DateRow], best: Sequence[BestDate], wanted_chance: float) -> tuple[str, str]:

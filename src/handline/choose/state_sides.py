@@ -11,6 +11,8 @@ from handline.choose.options_report import Option, StateSide
 from handline.choose.options_words import pair_told, permit_words
 from handline.choose.way_settings import WaySetting
 from handline.choose.what_counts import WHAT_COUNTS
+from handline.day.crowd_setting import people_of
+from handline.day.crowd_waits import FROM_CROWD
 from handline.day.hands import hands_fail_on
 from handline.line.friction import ROCKS
 from handline.line.geometry import LOWERED, RAISED, UP, rest_places_m
@@ -51,8 +53,9 @@ def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
     both = raised.option, lowered.option
     counts = WHAT_COUNTS
     yield StateSide("On", _date(raised.option), _date(lowered.option), "")
+    yield from _people(raised)
     yield _told("All limits kept", both, lambda o: o.chance, counts["chance"].least, _chance, more=True)
-    yield _told("Waiting before it, both ways", both, lambda o: o.wait_s[1], WAIT_S, _halves(lambda o: o.wait_s))
+    yield _told(_waiting(raised), both, lambda o: o.wait_s[1], WAIT_S, _halves(lambda o: o.wait_s))
     yield _told("Time on it, up and down", both, lambda o: o.on_line_s[1], ON_LINE_S, _halves(lambda o: o.on_line_s))
     yield _told("Changeovers, one way", both, lambda o: float(o.changeovers), CHANGEOVERS, _changeovers)
     yield _told("Slide at worst", both, lambda o: o.slide_m[1], counts["slide"].least, _slide(units))
@@ -72,6 +75,21 @@ def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
         lambda o: f"{show_share(o.not_dry_share)} of days",
     )  # fmt: skip
     yield _told("Permits", both, counts["permits"].value, counts["permits"].least, permit_words, more=True)
+
+
+def _people(raised: Side) -> Iterator[StateSide]:
+    """How many come to the line, where that makes the waits: as many on either side, which the numbers cannot know."""
+    setting = raised.way.setting
+    found = people_of(setting.trip) if setting.waits_from == FROM_CROWD else None
+    if found is not None:
+        people, says = found
+        as_many = f"{people:,} too: nothing says how many come then; it may be far fewer"
+        yield StateSide("People who may come, with you", f"{people:,}, {says}", as_many, "")
+
+
+def _waiting(side: Side) -> str:
+    what = "Waiting before it, both ways"
+    return f"{what}, if as many come" if side.way.setting.waits_from == FROM_CROWD else what
 
 
 def _told(

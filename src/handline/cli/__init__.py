@@ -26,6 +26,7 @@ COMMANDS = {
     "weather": "Light, weather, storms and rock, hour by hour.",
     "pace": "Learn a person's pace from recorded tracks.",
     "review": "Hold a recorded day against its plan.",
+    "serve": "The same trips and results in a browser, on this machine.",
     "sources": "List every source and how far it was seen.",
     "schema": "Print the JSON Schema of a trip file.",
 }

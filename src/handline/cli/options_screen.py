@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.console import Console
+from rich.measure import Measurement
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -22,8 +23,7 @@ _STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # What has a column here; the rest is on the page, and in the rows about raised and lowered.
 _OF_DAY = ("date", "start", "latest", "chance", "permits", "home")
 _OF_LINE = ("line", "untied", "slide", "force", "not_stopped", "pack")
-# Narrower than this, the ways have two tables.
-_WIDE = 92
+_ANY_WIDTH = 1000
 _RECOMMENDED, _AGAINST, _COMPARE, _UNBEATEN, _PLANNED = ">", "x", "~", "*", "="
 _LEGEND = (
     f"{_RECOMMENDED} recommended; {_AGAINST} something speaks against it; {_COMPARE} only to compare, the line is not "
@@ -62,11 +62,12 @@ def _say_changes(console: Console, report: OptionsReport) -> None:
 
 
 def _say_ways(console: Console, report: OptionsReport) -> None:
-    """One table, or on a narrow terminal two; what is the same for all is said once below."""
+    """One table, or two where one does not fit the terminal; what is the same for all is said once below."""
     shown = table_shown(report)
-    parts = [(*_OF_DAY, *_OF_LINE)] if console.width >= _WIDE else [_OF_DAY, _OF_LINE]
-    for keys in parts:
-        console.print(_ways(report, shown, keys))
+    whole = _ways(report, shown, (*_OF_DAY, *_OF_LINE))
+    fits = Measurement.get(console, console.options.update(max_width=_ANY_WIDTH), whole).maximum <= console.width
+    for table in [whole] if fits else [_ways(report, shown, keys) for keys in (_OF_DAY, _OF_LINE)]:
+        console.print(table)
         console.print()
     console.print(Text(_LEGEND, style="italic"))
     once = "; ".join(f"{words[:1].lower()}{words[1:]} {value}" for words, value in shown.once)

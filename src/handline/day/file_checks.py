@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from handline.day.permit_setting import permit_word_problems
+from handline.day.season_periods import overlap_problems
 from handline.errors import Problem, unknown_choice
 from handline.line.grip import GLOVES
 from handline.line.hitches import HITCHES
@@ -18,7 +19,7 @@ from handline.line.parts import CONNECTOR, CORD, KNOTS, PARTS
 from handline.line.tethers import GRIPPING, KINDS, NONE, TETHERS
 from handline.season.holidays import HolidayCodeError, parse_place
 from handline.season.preference import parse_preference
-from handline.season.rules import SeasonRuleError, parse_period
+from handline.season.rules import Period, SeasonRuleError, parse_period
 from handline.walking.registry import PACE_MODELS
 from handline.walking.treatment import TREATMENTS
 
@@ -128,15 +129,19 @@ def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
     for key in ("open", "raised"):
         periods = section.get(key)
         texts = periods if isinstance(periods, list) else []
-        inside = []
+        inside, read = [], dict[int, Period]()
         for i, text in enumerate(texts):
             if not isinstance(text, str):
                 continue
             try:
                 period = parse_period(text)
                 inside.append(period.contains(date) if isinstance(date, dt.date) else True)
+                read[i] = period
             except SeasonRuleError as error:
                 yield ("season", key, i), Problem(what=str(error), read=text)
+        if isinstance(date, dt.date):
+            for place, problem in overlap_problems(list(read.values()), date.year):
+                yield ("season", key, list(read)[place]), problem
         if key == "open" and inside and len(inside) == len(texts) and not any(inside):
             yield ("trip", "date"), closed(str(date), [str(text) for text in texts])
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -94,7 +95,11 @@ def _wait_range(setting: Setting, way: str) -> tuple[float, float, float]:
 def audits(setting: Setting, tether: Tether) -> dict[str, tuple[Outcome, ...]]:
     """What one way of attaching does on every state of the rock, by its name."""
     limit_N = setting.trip.limits.body_force_N
-    return {rock.name: audit(setting.line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()}
+    return {rock.name: _audited(setting.line, tether, rock, setting.body_mass_kg, limit_N) for rock in ROCKS.values()}
+
+
+# Whoever asks again about another start or another place asks for the same slips.
+_audited = lru_cache(maxsize=512)(audit)
 
 
 def tether_row(setting: Setting, tether: Tether, audited: Mapping[str, tuple[Outcome, ...]] | None = None) -> TetherRow:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -21,6 +22,7 @@ from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
 from handline.day.load_line import with_packs
 from handline.day.plan import LEVELS, Finding, Limit, TetherRow
+from handline.day.subjects import Setting
 from handline.day.tether_words import HOLDS_ITSELF
 from handline.line.audit import CASE_GRIPS, Outcome
 from handline.line.footing import bay_pulls
@@ -39,7 +41,9 @@ from handline.trip.model import Trip
 TETHER_FINDINGS = ("tether", "brake_only", "hitch_cord")
 
 
-def line_report(trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True) -> LineReport:
+def line_report(
+    trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True, known: Callable[[], Setting] | None = None
+) -> LineReport:
     """Everything about the line of a trip.
 
     Parameters
@@ -51,6 +55,8 @@ def line_report(trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True
     whole : bool
         With the chances on every state of the rock, which only the page and the JSON show, and which take a while; else
         ``by_rock`` is empty.
+    known : callable
+        Gives the setting of the trip as its file has it, where that is known already.
 
     Returns
     -------
@@ -66,7 +72,7 @@ def line_report(trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True
     """
     asked_for = what_if or WhatIf()
     asked, changed = with_changes(trip, asked_for)
-    setting = _as_asked(trip, _set_up(asked, asked_for), changed)
+    setting = _as_asked(trip, _set_up(trip, asked, asked_for, known), changed)
     drawn = draw_line(setting)
     shown = _line(setting, drawn, whole)
     found = _findings(setting, shown)
@@ -105,22 +111,26 @@ def line_report(trip: Trip, what_if: WhatIf | None = None, *, whole: bool = True
     )
 
 
-def _set_up(asked: Trip, what_if: WhatIf) -> LineSetting:
+def _set_up(trip: Trip, asked: Trip, what_if: WhatIf, known: Callable[[], Setting] | None) -> LineSetting:
     """The line alone where rock and packs are typed; else the day has said how they come to be, or says so now."""
-    setting, weather = set_up_line(asked), asked.weather
+    base = None if known is None else known()
+    setting, weather = set_up_line(asked, known=base), asked.weather
     weather_makes_rock = weather.rock is None and (weather.forecast is not None or bool(weather.months))
     if not weather_makes_rock and not asked.gear.items:
         return setting
 
     def look() -> DayOnLine:
-        from handline.day.setting import set_up
+        from handline.day.setting import set_up, set_up_again
 
-        day = set_up(asked)
+        day = set_up(trip) if base is None else base
+        if asked is not trip:
+            # Others wait as they do on the planned day: one party's tether or bodies do not change the crowd.
+            day = set_up_again(day, asked)
         return DayOnLine(day.rock.name, day.trip.party.packs_kg if asked.gear.items else ())
 
     day = kept_day(setting.inputs_sha256, repr(what_if), look)
-    trip = with_packs(asked, np.array(day.pack_kg)) if day.pack_kg else asked
-    return replace(setting, trip=trip, body_mass_kg=trip.party.loaded_kg, rock=ROCKS[day.rock])
+    as_packed = with_packs(asked, np.array(day.pack_kg)) if day.pack_kg else asked
+    return replace(setting, trip=as_packed, body_mass_kg=as_packed.party.loaded_kg, rock=ROCKS[day.rock])
 
 
 def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> LineSetting:

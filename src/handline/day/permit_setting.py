@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
+from handline.day.season_periods import overlap_problems
 from handline.errors import Problem, TripError
 from handline.season.moment_words import parse_later, parse_moment
 from handline.season.permit_contradictions import (
@@ -29,7 +30,6 @@ from handline.season.permit_rules import (
 )
 from handline.season.recurrence import recurrence
 from handline.season.rules import MissingDayError, Period, SeasonRuleError, parse_period
-from handline.season.several_periods import overlaps
 from handline.trip.key_lines import Place
 from handline.trip.model import Trip
 from handline.trip.permit_model import DRAW, FIRST_COME, Permit, PermitWay
@@ -229,8 +229,7 @@ def _said(text: str | None, parse: Callable[[str], _Read]) -> _Read | None:
 
 def _period_problems(periods: Sequence[Period], number: int, year: int) -> Iterator[Problem]:
     """Periods of one permit whose days never come about that year, and those that lie over each other."""
-    years, words = range(year - 1, year + 2), [period.words for period in periods]
-    fine = True
+    years, fine = range(year - 1, year + 2), True
     for place, period in enumerate(periods):
         try:
             for rule in (period.first, period.last):
@@ -238,9 +237,8 @@ def _period_problems(periods: Sequence[Period], number: int, year: int) -> Itera
         except SeasonRuleError as error:
             fine = False
             yield Problem(str(error), read=period.words, key=_key(number, ("when", "periods", place)))
-    for overlap in overlaps(periods, years) if fine else ():
-        place = len(words) - 1 - words[::-1].index(overlap.other)
-        yield Problem(overlap.words, read=overlap.other, key=_key(number, ("when", "periods", place)))
+    for place, problem in overlap_problems(periods, year) if fine else ():
+        yield problem.at(key=_key(number, ("when", "periods", place)))
 
 
 def _rate_problems(trip: Trip) -> Iterator[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -74,7 +74,12 @@ class Simulated:
         return float(self.latest.clock_s[0]) if self.night is None else camp
 
 
-def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | None = None) -> Plan:
+def make_plan(
+    trip: Trip,
+    told: Told = lambda what, share: None,
+    today: date | None = None,
+    known: Callable[[], Setting] | None = None,
+) -> Plan:
     """Plan a trip.
 
     Parameters
@@ -85,6 +90,8 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | N
         Told of the progress; may raise to stop the work.
     today : datetime.date, optional
         The day it is, from which deadlines of permits are seen; left out, none of them is said to be past.
+    known : callable, optional
+        Gives the setting of this very trip, where it is known already.
 
     Returns
     -------
@@ -97,7 +104,7 @@ def make_plan(trip: Trip, told: Told = lambda what, share: None, today: date | N
         Whatever of the file cannot be planned with, all at once.
     """
     told("Reading the way", 0.0)
-    setting = set_up(trip, told)
+    setting = set_up(trip, told) if known is None else known()
     simulated = simulate(setting, told)
     told("Checking the line", 0.0)
     line = plan_line(setting)

@@ -27,6 +27,8 @@ About = tuple[str | int, ...]
 """What of a permit is meant, by the names of its parts: ("ways", 0, "result"); nothing for all of it."""
 Told = Iterator[tuple[About, str]]
 
+_EARLIER = 'write an earlier day, such as "the day before"'
+
 
 @dataclass(frozen=True)
 class Contradiction:
@@ -211,7 +213,7 @@ def _times(permit: PermitRule, day: date) -> Told:
             case FirstCome(opens=opens):
                 opening = moment(opens, day, year)
                 if opening > day:
-                    said = f'"{name}" opens on {day_words(opening)}, after the day itself, {day_words(day)}'
+                    said = f'"{name}" opens on {day_words(opening)}, after the day itself, {day_words(day)}; {_EARLIER}'
                     yield (*place, "opens"), said
             case WalkUp(clock_s=clock_s):
                 if not 0.0 <= clock_s < 86400.0:
@@ -223,9 +225,10 @@ def _times(permit: PermitRule, day: date) -> Told:
             continue  # the second is told by rule_contradictions
         due = moment(when, day, year, result)
         if due > day:
-            yield (key,), f'"{name}" is {what} by {day_words(due)}, after the day itself, {day_words(day)}'
+            yield (key,), f'"{name}" is {what} by {day_words(due)}, after the day itself, {day_words(day)}; {_EARLIER}'
         if result is not None and due < result:
-            yield (key,), f'"{name}" is {what} by {day_words(due)}, before the result on {day_words(result)}'
+            said = f'"{name}" is {what} by {day_words(due)}, before the result on {day_words(result)}'
+            yield (key,), f"{said}; write a later day, or an earlier result"
 
 
 def _draw_times(name: str, way: ByDraw, place: About, day: date, year: int) -> Told:

@@ -39,12 +39,12 @@ def start_chance_picture(starts: StartsPlan) -> Picture:
     return Picture(
         key="start-chance",
         title="The chance of all your limits, by start",
-        caption=f"Tried every {show_duration(starts.clock_s[1] - starts.clock_s[0])}. Every start counts from itself: "
-        "as if no storm had begun by then. Sleep is not in it, and limits on the clock stay where they are.",
+        caption=f"Tried every {show_duration(starts.clock_s[1] - starts.clock_s[0])}. Each start is taken "
+        "as if no storm had begun by then. The sleep you lose is not counted; limits by the clock stay where they are.",
         alt=_alt(starts, shown),
         keys=(
             Key("curve-now", "all limits kept"),
-            Key("curve-band", "what drawing the days may have put it off by, 19 times in 20"),
+            Key("curve-band", "how far the luck of the draw may put it off, 19 times in 20"),
             Key("curve-0", f"what you want: {show_share(starts.wanted)}"),
         ),
         specs={width: _draw(starts, shown, rows, width) for width, rows in marked.items()},

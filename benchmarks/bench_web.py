@@ -1,0 +1,100 @@
+"""A changed input on the planning table: from the change to the repainted result, picture and all, in a real browser.
+
+The baseline is the same question on the command line, a new process each time. Needs Debian's chromium.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+
+import numpy as np
+from playwright.sync_api import Page, sync_playwright
+
+from handline.web.serving import opened
+
+CHROMIUM = "/usr/bin/chromium"
+EXAMPLE = Path(__file__).parents[1] / "examples" / "tamsin-dome"
+CHANGES = 40
+TARGET_S = 0.4
+
+# Runs in the page: change one control as a person would, wait until the result is another one and its first picture is
+# there, and paint once more.
+_CHANGE = """async ([name, value]) => {
+  const field = document.querySelector(`#controls [name=${name}]`);
+  const before = document.getElementById("result");
+  const from = performance.now();
+  field.value = value;
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+  while (document.getElementById("result") === before) await new Promise(requestAnimationFrame);
+  let result = document.getElementById("result");
+  while (result.querySelector(".working")) {
+    await new Promise(requestAnimationFrame);
+    result = document.getElementById("result");
+  }
+  const image = [...result.querySelectorAll("figure img")].find((one) => one.offsetParent !== null);
+  while (!(image.complete && image.naturalWidth > 0)) await new Promise(requestAnimationFrame);
+  await new Promise((painted) => requestAnimationFrame(() => requestAnimationFrame(painted)));
+  return [performance.now() - from, result.textContent.length];
+}"""
+
+
+def main() -> int:
+    with tempfile.TemporaryDirectory() as folder:
+        trip = Path(folder) / "tamsin-dome"
+        shutil.copytree(EXAMPLE, trip)
+        table = opened(Path(folder), port=None)
+        threading.Thread(target=table.run, daemon=True).start()
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+            page = browser.new_page(viewport={"width": 1200, "height": 900})
+            address = table.address.removesuffix("/trips") + "/trips/tamsin-dome"
+            worst = max(_line(page, address), _day(page, address))
+            browser.close()
+        command = [sys.executable, "-m", "handline", "line", str(trip / "trip.toml"), "--mass"]
+        asked_s = [_timed([*command, f"{81 + i} kg"]) for i in range(3)]
+    print(f"command line, the same question: {np.median(asked_s):.2f} s; ratio {np.median(asked_s) / worst:.1f}")
+    print(f"95th percentile under {TARGET_S} s: {'yes' if worst < TARGET_S else 'NO'}")
+    return 0
+
+
+def _line(page: Page, address: str) -> float:
+    _open(page, f"{address}/line")
+    changes = [("mass", f"{80 + 0.25 * i} kg") for i in range(CHANGES)]
+    changes += [("rock", rock) for rock in ("wet", "iced", "damp", "dry")]
+    changes += [("tether", tether) for tether in ("one sling", "two slings", "rope lanyard", "friction hitch")]
+    return _told("line", page, changes)
+
+
+def _day(page: Page, address: str) -> float:
+    _open(page, f"{address}/day")
+    return _told("day", page, [("start", f"{3 + i // 30:02d}:{2 * (i % 30):02d}") for i in range(CHANGES)])
+
+
+def _open(page: Page, address: str) -> None:
+    page.goto(address)
+    page.locator(".decision").wait_for(timeout=120_000)
+
+
+def _told(what: str, page: Page, changes: list[tuple[str, str]]) -> float:
+    took_s = np.array([page.evaluate(_CHANGE, change)[0] for change in changes]) / 1000.0
+    middle, worst = np.quantile(took_s, [0.5, 0.95])
+    print(
+        f"{what}: {len(changes)} changes, half within {middle:.3f} s, 95 % within {worst:.3f} s, all {took_s.max():.3f} s"
+    )
+    return float(worst)
+
+
+def _timed(command: list[str]) -> float:
+    begun_s = time.perf_counter()
+    subprocess.run(command, check=False, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - begun_s
+
+
+if __name__ == "__main__":
+    sys.exit(main())
