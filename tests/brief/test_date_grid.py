@@ -16,7 +16,7 @@ from hypothesis.extra.numpy import arrays
 from handline.brief.figures import theme
 from handline.brief.figures.date_axis import date_ticks, short_date
 from handline.brief.figures.date_cells import chance_edges, shade_cells, state_runs, wanted_edge
-from handline.brief.figures.date_grid import date_grid_picture, date_grid_pictures
+from handline.brief.figures.date_grid import _state_words, date_grid_picture, date_grid_pictures
 from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.theme import TEXT_PX
@@ -149,6 +149,24 @@ def test_the_band_tells_how_the_line_stands():
         posts = [row["at"] for row in PICTURE.datasets["posts"] if row["width"] == width]
         assert min(posts) == 5.0
         assert max(posts) == 14.0
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(20, 200), st.lists(st.floats(0.0, 270.0), max_size=6))
+def test_words_of_the_band_keep_off_the_lines_where_there_is_room(dates, crossed_px):
+    date_px = 270.0 / dates
+    run = {"left": 0, "right": dates, "state": "raised"}
+    told = _state_words(run, date_px, 11.0, crossed_px)
+    half_px, middle_px = words_width_px(told["words"], 11.0) / 2.0, told["middle"] * date_px
+    assert told["words"] == "the cables stand"
+    assert half_px <= middle_px <= 270.0 - half_px
+    # Referee: every place a quarter of a pixel apart.
+    places = np.arange(half_px + 4.0, 270.0 - half_px - 4.0, 0.25)
+    free = [at for at in places if all(abs(at - line) > half_px + 4.5 for line in crossed_px)]
+    if free:
+        assert all(abs(middle_px - line) >= half_px for line in crossed_px)
+    if not crossed_px:
+        assert middle_px == pytest.approx(135.0)
 
 
 def _marks(report, width):

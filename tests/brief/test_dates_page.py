@@ -19,6 +19,7 @@ from handline.brief.dates_words import (
     permit_words,
     start_words,
 )
+from handline.choose.dates_report import DatesInARow
 from handline.quantity import show_clock, show_share
 from tests.brief.test_crowd_page import _plain, _text
 from tests.choose.season_trips import push_report, season_report
@@ -46,6 +47,15 @@ def test_everything_stands_on_the_page(report):
     for words in said:
         assert _plain(words) in text, words
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
+
+
+def test_days_in_a_row_stand_on_the_page():
+    row = DatesInARow("Line permit", "push", True, ("2027-06-01", "2027-06-02"), (0.3, 0.51), 0.3, 0.6, "Drawn anew.")
+    text = _text(dates_html(replace(REPORT, in_a_row=(row,))))
+    assert "Asking again day by day" in text
+    assert "Line permit, in one push: 51 %" in text
+    assert _plain("Tue 1 June 2027 30 % Wed 2 June 2027 51 %") in text
+    assert "Asking again day by day" not in _text(dates_html(replace(REPORT, in_a_row=())))
 
 
 def test_the_page_asks_for_nothing_and_runs_nothing(tmp_path):

@@ -49,7 +49,7 @@ def _held(trip: Trip, date: dt.date) -> Trip:
 
 @pytest.mark.usefixtures("cache")
 def test_one_worker_and_two_give_the_same_bytes(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    trip, long = season_trip(), (dt.date(2027, 5, 27), dt.date(2027, 5, 31))  # two pieces
+    trip, long = season_trip(), (dt.date(2027, 5, 27), dt.date(2027, 5, 31))  # three pieces
     one = dates_report(trip, asked(*long, workers="1"))
     monkeypatch.setenv("HANDLINE_CACHE", str(cache / "other"))
     assert result_json(dates_report(trip, asked(*long, workers="2"))) == result_json(one)
@@ -88,14 +88,14 @@ def test_stopped_in_the_middle_it_does_only_the_rest(monkeypatch: pytest.MonkeyP
 
     with pytest.raises(KeyboardInterrupt):
         dates_report(trip, asked(*long, ways="push"), stop)
-    assert len(done) == 1
+    assert len(done) == 2
     report = dates_report(trip, asked(*long, ways="push"))
-    assert len(done) == len(set(done)) == 3, "only the rest, once each"
+    assert len(done) == len(set(done)) == 6, "only the rest, once each"
     again = dates_report(trip, asked(*long, ways="push"))
-    assert len(done) == 3, "the same again is only read"
+    assert len(done) == 6, "the same again is only read"
     assert result_json(again) == result_json(report)
     dates_report(trip, asked(*long, ways="push", days="110"))
-    assert len(done) == 6, "other days are other work"
+    assert len(done) == 12, "other days are other work"
 
 
 # --- dates ---------------------------------------------------------------------------------------------------------
@@ -273,6 +273,17 @@ def test_where_no_permit_is_left_it_is_a_stop() -> None:
     report = dates_report(trip, asked(*SHORT, ways="push"), today=dt.date(2027, 5, 1))
     assert _keys(report)["none_permitted"] == "stop"
     assert report.level == "stop"
+    assert report.headline == "No permit is left to get."
+    assert "permit that can no longer be got" in report.why
+
+
+def test_a_date_that_can_be_had_goes_before_one_whose_permit_is_gone_though_the_cables_lie() -> None:
+    report = dates_report(season_trip(), asked(*SHORT, ways="push"), today=dt.date(2027, 5, 1))
+    assert [one.raised for one in report.best] == sorted(one.raised for one in report.best)
+    assert not report.best[0].raised
+    assert report.why.endswith("The cables lie on the rock then.")
+    assert _keys(report)["lying"] == "heed"
+    assert "none_permitted" not in _keys(report)
 
 
 def test_a_deadline_after_the_date_leaves_the_chance_unknown() -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
 import click
@@ -20,8 +21,8 @@ from handline.choose import spread_work
 from handline.choose.crew import THREADS_OF_LIBRARIES, Crew, InThisProcess
 from handline.choose.piece import Do
 from handline.choose.pieces_kept import pieces_kept
-from handline.choose.spread_work import spread
-from handline.errors import HandlineError, InputError, OutputError
+from handline.choose.spread_work import spread, workers_ahead
+from handline.errors import HandlineError, InputError, OutputError, Problem
 from tests.choose.small_work import (
     SHARED,
     CountedOpening,
@@ -220,7 +221,7 @@ def test_a_worker_that_ends_is_a_clear_error(marked: Marked) -> None:
 
 BORN_DYING = """
 import numpy as np
-from handline.choose.spread_work import spread
+from handline.choose.spread_work import spread, workers_ahead
 from handline.errors import HandlineError
 from tests.choose.small_work import draw, pieces
 
@@ -257,6 +258,26 @@ def test_nothing_is_left_beside_what_is_kept(monkeypatch: pytest.MonkeyPatch, tm
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     spread(pieces(3), draw, SHARED, job_key="job", workers=2)
     assert list(tmp_path.glob("handline-*")) == []
+
+
+def test_workers_ahead_give_the_same_bytes_and_wait_for_what_is_shared() -> None:
+    with workers_ahead(draw, 7, 2, None) as begin:
+        assert begin is not None
+        ahead = spread(pieces(7), draw, SHARED, job_key="ahead", workers=2, begin=begin)
+    assert as_bytes(ahead) == as_bytes(spread(pieces(7), draw, SHARED, job_key="alone", workers=1))
+    assert multiprocessing.active_children() == []
+    for count, workers, dask in ((7, 1, None), (1, 2, None), (7, None, "tcp://127.0.0.1:1")):
+        with workers_ahead(draw, count, workers, dask) as begin:
+            assert begin is None
+
+
+@pytest.mark.parametrize("error", [None, KeyboardInterrupt(), InputError([Problem("no such day")])])
+def test_workers_ahead_that_are_not_needed_are_gone(error: BaseException | None) -> None:
+    """All was kept, or the preparation came to an end before there was anything to share."""
+    with nullcontext() if error is None else pytest.raises(type(error)), workers_ahead(draw, 7, 2, None):
+        if error is not None:
+            raise error
+    assert multiprocessing.active_children() == []
 
 
 def test_what_cannot_be_asked() -> None:
@@ -297,7 +318,7 @@ def threads_set(shared: object, piece: DrawnPiece) -> dict[str, np.ndarray]:
 
 ENDLESS = """
 import sys, time
-from handline.choose.spread_work import spread
+from handline.choose.spread_work import spread, workers_ahead
 from tests.choose.endless_work import endless
 from tests.choose.small_work import SHARED, pieces
 
@@ -323,7 +344,11 @@ def test_ctrl_c_and_a_kill_leave_no_process(tmp_path: Path, workers: int, sent: 
         stderr=subprocess.PIPE,
         text=True,
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), *filter(None, sys.path)])},
+        env={
+            **os.environ,
+            "PYTHONPATH": os.pathsep.join([str(ROOT), *filter(None, sys.path)]),
+            "TMPDIR": str(tmp_path),
+        },
         start_new_session=True,
     ) as process:
         assert process.stdout is not None
@@ -338,6 +363,7 @@ def test_ctrl_c_and_a_kill_leave_no_process(tmp_path: Path, workers: int, sent: 
             os.killpg(process.pid, signal.SIGKILL)
             raise
     assert out.replace("at work\n", "") == said
+    assert list(tmp_path.glob("handline-*")) == []
     if sent == signal.SIGINT:
         assert err == ""
     assert len(list((tmp_path / "cache" / "grids").iterdir())) == 1

@@ -79,6 +79,14 @@ def test_a_narrow_terminal_loses_no_number(trip: Path, monkeypatch: pytest.Monke
     assert text.count("Push, raised") == 2
 
 
+def test_no_name_is_broken_where_the_table_fits_or_has_two(trip: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for columns, tables in (("100", 1), ("66", 2)):
+        monkeypatch.setenv("COLUMNS", columns)
+        _, text = _run(trip, *FEW)
+        assert text.count("Push, raised") == tables
+        assert not re.search(r"^(lanyard|slings)\s*$", text, re.MULTILINE)
+
+
 def test_exit_code_1_where_none_is_recommended(trip: Path) -> None:
     code, text = _run(trip, *FEW, "--date", "2027-05-17")
     assert code == 1

@@ -1,8 +1,7 @@
 """Saves a trip file over and over in processes that kill themselves in the middle, at moments drawn from a seed.
 
-Run alone: ``python killed_saves.py FOLDER SEED KILLS``. Says one line of JSON for each kill: what was being done, how many
-saves were done before, and the text that the file then has. Each moment is a call into the system: opening, writing
-through, renaming, taking away.
+Run alone: ``python killed_saves.py FOLDER SEED KILLS``. After each kill it says, as one line of JSON, whether the
+process was killed, at which call into the system, how many saves it had done, and the text that the file then has.
 """
 
 from __future__ import annotations
@@ -17,10 +16,11 @@ from pathlib import Path
 from handline.web.folder import TripFolder
 from handline.web.saving import save, version_of
 
-SAVES_EACH = 10
-"""How far a process gets at most."""
-MOMENTS_OF_A_SAVE = 30
-_EVENTS = ("open", "os.rename", "os.remove", "os.chmod", "tempfile.mkstemp", "fcntl.flock")
+MOST_SAVES = 60
+"""How far a process may get; none should."""
+LATEST_MOMENT = 360
+"""A save is some eighteen calls into the system (opening, writing through, renaming), so it is ten saves to a kill."""
+_CALLS = ("open", "os.rename", "os.remove", "os.chmod", "tempfile.mkstemp", "fcntl.flock")
 
 
 def text_of(number: int) -> str:
@@ -28,29 +28,29 @@ def text_of(number: int) -> str:
     return f"[trip]\nname = 'save {number}'\n" + f"# {number}\n" * 3000
 
 
-def saves_until_killed(folder: Path, first: int, moment: int) -> None:
-    """Save one text after the other; die at a moment, counted over all calls into the system."""
-    left = moment
+def save_until_killed(folder: Path, first: int, moment: int, done: int) -> None:
+    """Save one text after the other; die at a moment. ``done`` is where the number of each save that is done goes."""
+    calls = 0
 
     def count(event: str, _: object) -> None:
-        nonlocal left
-        if event in _EVENTS:
-            left -= 1
-            if left == 0:
+        nonlocal calls
+        if event in _CALLS:
+            calls += 1
+            if calls == moment:
+                os.write(done, f" {event}".encode())
                 os.kill(os.getpid(), signal.SIGKILL)
 
+    def fsync(descriptor: int, real=os.fsync) -> None:
+        count("open", None)
+        real(descriptor)
+        count("open", None)
+
+    os.fsync = fsync
     trip = TripFolder(folder).trips()[0]
-    real_fsync = os.fsync
-
-    def counted_fsync(descriptor: int) -> None:
-        count("open", None)
-        real_fsync(descriptor)
-        count("open", None)
-
-    os.fsync = counted_fsync
     sys.addaudithook(count)
-    for i in range(SAVES_EACH):
+    for i in range(MOST_SAVES):
         save(folder, trip, text_of(first + i), version_of(trip.path.read_text()))
+        os.write(done, b".")
 
 
 def main(folder: Path, seed: int, kills: int) -> None:
@@ -58,14 +58,19 @@ def main(folder: Path, seed: int, kills: int) -> None:
     path = folder / "trip.toml"
     path.write_text(text_of(0))
     for i in range(kills):
+        moment, first = draw.randrange(1, LATEST_MOMENT), 1 + MOST_SAVES * i
+        reads, writes = os.pipe()
         child = os.fork()
         if child == 0:
-            saves_until_killed(folder, 1 + SAVES_EACH * i, draw.randrange(1, SAVES_EACH * MOMENTS_OF_A_SAVE))
+            save_until_killed(folder, first, moment, writes)
             os._exit(0)
-        draw.random()
+        os.close(writes)
+        with os.fdopen(reads) as told:
+            done, _, call = told.read().partition(" ")
         _, status = os.waitpid(child, 0)
         killed = os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGKILL
-        print(json.dumps({"killed": killed, "first": 1 + SAVES_EACH * i, "text": path.read_text()}), flush=True)
+        said = {"killed": killed, "call": call, "first": first, "done": len(done), "text": path.read_text()}
+        print(json.dumps(said), flush=True)
 
 
 if __name__ == "__main__":

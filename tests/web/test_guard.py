@@ -80,7 +80,7 @@ def test_every_answer_is_held_by_its_headers(table, path):
     assert headers["content-security-policy"] == POLICY
     assert headers["x-content-type-options"] == "nosniff"
     assert headers["x-frame-options"] == "DENY"
-    assert headers["referrer-policy"] == "no-referrer"
+    assert headers["referrer-policy"] == "same-origin"
     assert headers["cross-origin-resource-policy"] == "same-origin"
     assert "access-control-allow-origin" not in headers
     assert "server" not in headers

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import shutil
 import signal
 import tempfile
 import threading
@@ -14,6 +15,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from functools import cache
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, Generic, ParamSpec, TypeVar
@@ -26,6 +28,8 @@ from handline.errors import HandlineError, Problem
 P = ParamSpec("P")
 T = TypeVar("T")
 
+Begin = Callable[[Shared], "Crew[AnyPiece]"]
+"""Told what all pieces share, it gives the crew."""
 PieceFuture = Future[dict[str, NDArray[Any]]]
 
 THREADS_OF_LIBRARIES = (
@@ -75,7 +79,14 @@ def alone(do: Do[Shared, AnyPiece], shared: Shared) -> Iterator[Crew[AnyPiece]]:
 
 @contextmanager
 def pool_of_processes(do: Do[Shared, AnyPiece], shared: Shared, workers: int) -> Iterator[Crew[AnyPiece]]:
-    """Processes of this computer, each with one thread and the shared part read once.
+    """Processes of this computer, each with one thread and the shared part read once. Raises as ``processes_ahead``."""
+    with processes_ahead(do, workers) as begin:
+        yield begin(shared)
+
+
+@contextmanager
+def processes_ahead(do: Do[Shared, AnyPiece], workers: int) -> Iterator[Begin[Shared, AnyPiece]]:
+    """Processes that come to life while this one still finds out what the pieces share; told that, they begin.
 
     They are started afresh (spawn), since a copy of a process with threads can hang. Each holds one end of a pipe and
     ends when the other end closes: at an error, at Ctrl-C, and when this process is killed. The job waits for them in a
@@ -89,48 +100,69 @@ def pool_of_processes(do: Do[Shared, AnyPiece], shared: Shared, workers: int) ->
     workers = min(workers, MOST_PROCESSES)
     context = multiprocessing.get_context("spawn")
     far_end, near_end = context.Pipe(duplex=False)
+    begun = False
     with ExitStack() as until_done:
         until_done.callback(far_end.close)
         until_done.callback(near_end.close)
-        job_file = until_done.enter_context(_job_file(packed(do, shared)))
-        pool = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(job_file, far_end))
+        job_file = until_done.enter_context(_job_file())
+        pool = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(do, str(job_file), far_end))
+
+        def begin(shared: Shared) -> Crew[AnyPiece]:
+            nonlocal begun
+            _write_job(job_file, packed(do, shared))
+            begun = True
+            return Crew(lambda piece: _submitted(pool, _do_in_worker, piece), ahead=2 * workers + 1)
+
         try:
-            yield Crew(lambda piece: _submitted(pool, piece), ahead=2 * workers + 1)
+            for _ in range(workers):
+                _submitted(pool, _come_to_life)
+            yield begin
         except BrokenExecutor as error:
             raise HandlineError(str(ENDED_EARLY)) from error
         except BaseException:
             near_end.close()
             raise
         finally:
+            if not begun:
+                near_end.close()
             pool.shutdown(wait=True, cancel_futures=True)
 
 
 ENDED_EARLY = Problem(
     "a worker process ended before its piece was done, most often for want of memory",
-    mend="run it again with fewer workers, such as --workers 1: finished pieces are kept; in a script of your own, call "
-    'it under if __name__ == "__main__":',
+    mend="run it again with fewer workers, such as --workers 1: finished pieces are kept; in a script of your own, "
+    'call it under if __name__ == "__main__":',
 )
 
 
 @contextmanager
-def _job_file(job: bytes) -> Iterator[str]:
-    """A file with the job, in a folder that only this user can read, until all is done."""
+def _job_file() -> Iterator[Path]:
+    """Where the job will be, in a folder that only this user can read, until all is done."""
     with ExitStack() as until_done:
         try:
             folder = until_done.enter_context(tempfile.TemporaryDirectory(prefix="handline-"))
-            file = Path(folder) / "job"
-            file.write_bytes(job)
         except OSError as error:
-            problem = Problem(f"no file could be written for the workers: {error}", mend="run it with --workers 1")
-            raise HandlineError(str(problem)) from error
-        yield str(file)
+            raise _not_written(error) from error
+        yield Path(folder) / "job"
 
 
-def _submitted(pool: ProcessPoolExecutor, piece: Any) -> PieceFuture:
-    """Hand a piece to the pool, which starts a process for it while there are too few."""
+def _write_job(job_file: Path, job: bytes) -> None:
+    try:
+        job_file.write_bytes(job)
+    except OSError as error:
+        raise _not_written(error) from error
+
+
+def _not_written(error: OSError) -> HandlineError:
+    problem = Problem(f"no file could be written for the workers: {error}", mend="run it with --workers 1")
+    return HandlineError(str(problem))
+
+
+def _submitted(pool: ProcessPoolExecutor, fn: Callable[..., T], *args: Any) -> Future[T]:
+    """Hand something to the pool, which starts a process for it while there are too few."""
     with _newborn_alike():
         try:
-            return pool.submit(_do_in_worker, piece)
+            return pool.submit(fn, *args)
         except OSError as error:
             problem = Problem(f"no worker process could be started: {error}", mend="run it with --workers 1")
             raise HandlineError(str(problem)) from error
@@ -156,22 +188,36 @@ def _newborn_alike() -> Iterator[None]:
                 masked(signal.SIG_SETMASK, before)
 
 
-_own_job = b""
+_own_job_file = Path()
 
 
-def _begin(job_file: str, far_end: Connection) -> None:
-    """The first thing a worker process does."""
-    global _own_job
+def _begin(do: Do[Any, Any], job_file: str, far_end: Connection) -> None:
+    """The first thing a worker process does. To be handed ``do`` it has imported all that this needs."""
+    global _own_job_file
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _own_job = Path(job_file).read_bytes()
-    threading.Thread(target=_end_with, args=(far_end,), daemon=True).start()
+    _own_job_file = Path(job_file)
+    threading.Thread(target=_end_with, args=(far_end, _own_job_file.parent), daemon=True).start()
 
 
-def _end_with(far_end: Connection) -> None:
-    """End this process when the other end of the pipe is closed: nothing is ever sent."""
+def _come_to_life() -> None:
+    """Nothing: a pool starts a process only for something to do."""
+
+
+@cache
+def _own_job() -> bytes:
+    """The job of this worker, which has only one in its life."""
+    return _own_job_file.read_bytes()
+
+
+def _end_with(far_end: Connection, folder: Path) -> None:
+    """End this process when the other end of the pipe is closed: nothing is ever sent.
+
+    Where the other process was killed nobody else is left to take the folder of the job away.
+    """
     far_end.poll(None)
+    shutil.rmtree(folder, ignore_errors=True)
     os._exit(1)
 
 
 def _do_in_worker(piece: Any) -> dict[str, NDArray[Any]]:
-    return do_packed(_own_job, piece)
+    return do_packed(_own_job(), piece)

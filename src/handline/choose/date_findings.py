@@ -187,9 +187,9 @@ def date_notes(s: Season) -> tuple[str, ...]:
         "Ranked by the chance of all permits that are still to be got, times that of keeping all limits from the "
         "surest start, times what the date is worth to you. Of dates alike in two digits those come first whose latest "
         "start is later beside what is usual in their way.",
-        "Whatever their chance, dates that do not meet your limits come after all that do; then those on which the "
-        "cables lie after all on which they stand, as a slip goes farther then; then those with a permit of unknown "
-        "chance after all others.",
+        "Whatever their chance, dates that do not meet your limits come after all that do; then those that need a "
+        "permit nobody can get any more; then those on which the cables lie after all on which they stand, as a slip "
+        "goes farther then; then those with a permit of unknown chance after all others.",
     ]
     if NIGHT in s.ways:
         notes.append(

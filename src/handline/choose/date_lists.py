@@ -19,7 +19,7 @@ from handline.season.application_draw import list_chances
 from handline.season.date_ranking import best_list_in_cases, list_worth
 from handline.season.day_words import day_words
 from handline.season.one_order import Floats, at_turns, at_turns_of_chance, even_turns, free_after, free_in_one_order
-from handline.season.permit_rules import ByDraw, PermitRule, moment, season_year
+from handline.season.permit_rules import ByDraw, PermitRule, WalkUp, moment, season_year
 from handline.trip.model import Trip
 from handline.trip.permit_model import DRAW, Permit, PermitWay
 
@@ -31,8 +31,8 @@ Moments = tuple[dt.date, dt.date, dt.date]
 
 
 @dataclass(frozen=True)
-class _Drawn:
-    """One draw of one permit, for one way of sleeping."""
+class Drawn:
+    """One way to get one permit, such as its draw, for one way of sleeping."""
 
     trip: Trip
     permit: Permit
@@ -45,12 +45,12 @@ class _Drawn:
 
 
 @dataclass(frozen=True)
-class _Entry:
+class Entry:
     """A date that may be listed: what it is worth once it is had, and its chance by the draw.
 
     ``place`` is its place in the order of all dates, and ``tier`` 0 where it meets the limits and the cables stand, 1
-    where it only meets them, else 2. ``by_applicants`` where that follows from who else applies, else it was told as a number. Dates alike in both are
-    alike at every turn: of them the worthiest are listed first.
+    where it only meets them, else 2. ``by_applicants`` where the chance follows from who else applies, else it was told
+    as a number. Dates alike in both are alike at every turn: of them the worthiest are listed first.
     """
 
     date: dt.date
@@ -85,20 +85,27 @@ def draw_lists(trip: Trip, rows: Sequence[DateRow], permits: PermitsOf, today: d
     today : datetime.date, optional
         The day it is: dates whose draw is closed are left out.
     """
-    ways = tuple(dict.fromkeys(on_date.way for row in rows for on_date in row.ways))
-    draws = [
-        _Drawn(trip, permit, number, way)
-        for permit in trip.permits
-        for number, typed in enumerate(permit.ways)
-        if typed.way == DRAW and typed.date_choices is not None
-        for way in ways
-    ]
+    draws = [drawn for drawn in draws_of(trip, rows, (DRAW,)) if drawn.typed.date_choices is not None]
     return tuple(found for drawn in draws for found in _lists(drawn, rows, permits, today))
 
 
-def _lists(drawn: _Drawn, rows: Sequence[DateRow], permits: PermitsOf, today: dt.date | None) -> Iterator[DrawList]:
-    """A list for each time to apply: dates that have another one are on another application."""
-    entries: list[tuple[Moments, _Entry]] = []
+def draws_of(trip: Trip, rows: Sequence[DateRow], kinds: Sequence[str]) -> list[Drawn]:
+    """Every way of some kinds to get a permit of a trip, for every way of sleeping in the season."""
+    ways = tuple(dict.fromkeys(on_date.way for row in rows for on_date in row.ways))
+    return [
+        Drawn(trip, permit, number, way)
+        for permit in trip.permits
+        for number, typed in enumerate(permit.ways)
+        if typed.way in kinds
+        for way in ways
+    ]
+
+
+def date_entries(
+    drawn: Drawn, rows: Sequence[DateRow], permits: PermitsOf, today: dt.date | None
+) -> list[tuple[Moments, list[Entry]]]:
+    """Dates of a known chance for which it is not too late, together where they have the same time to ask."""
+    entries: list[tuple[Moments, Entry]] = []
     places = places_in_order(rows, drawn.way)
     for row in rows:
         date, on_date = dt.date.fromisoformat(row.date), next((o for o in row.ways if o.way == drawn.way), None)
@@ -113,14 +120,21 @@ def _lists(drawn: _Drawn, rows: Sequence[DateRow], permits: PermitsOf, today: dt
         if entry is not None:
             entries.append((moments, entry))
     entries.sort(key=lambda found: found[0])
-    for moments, of_draw in groupby(entries, key=lambda found: found[0]):
-        together = _best_tier([entry for _, entry in of_draw])
+    return [
+        (moments, [entry for _, entry in of_one]) for moments, of_one in groupby(entries, key=lambda found: found[0])
+    ]
+
+
+def _lists(drawn: Drawn, rows: Sequence[DateRow], permits: PermitsOf, today: dt.date | None) -> Iterator[DrawList]:
+    """A list for each time to apply: dates that have another one are on another application."""
+    for moments, entries in date_entries(drawn, rows, permits, today):
+        together = best_tier(entries)
         if len(together) > 1:
             yield _best(drawn, together, moments)
 
 
-def _best_tier(entries: Sequence[_Entry]) -> list[_Entry]:
-    """Those that meet the limits with the cables standing, where there are several; else those that meet them; else all.
+def best_tier(entries: Sequence[Entry]) -> list[Entry]:
+    """Those that meet the limits with the cables standing, where there are several; else who meets them; else all.
 
     So a list names no date that the order of all dates puts behind others whatever its chance.
     """
@@ -129,18 +143,20 @@ def _best_tier(entries: Sequence[_Entry]) -> list[_Entry]:
 
 
 def _moments(rule: PermitRule, number: int, date: dt.date, today: dt.date | None) -> Moments | None:
-    """When to apply for a date; None where it is too late."""
-    ruled = rule.ways[number]
+    """When to apply for a date; None where it is too late. Who stands in line does so on one day."""
+    ruled, year = rule.ways[number], season_year(rule, date)
+    if isinstance(ruled, WalkUp):
+        given_out = moment(ruled.given_out, date, year)
+        return None if today is not None and today > given_out else (given_out, given_out, given_out)
     if not isinstance(ruled, ByDraw) or is_told(ruled, rule, date, today):
         return None
-    year = season_year(rule, date)
     opens, closes, result = (moment(when, date, year) for when in (ruled.opens, ruled.closes, ruled.result))
     return None if today is not None and today > closes else (opens, closes, result)
 
 
 def _entry(
-    drawn: _Drawn, row: DateRow, on_date: WayOnDate, of_date: DatePermits, place: int, today: dt.date | None
-) -> _Entry | None:
+    drawn: Drawn, row: DateRow, on_date: WayOnDate, of_date: DatePermits, place: int, today: dt.date | None
+) -> Entry | None:
     trip, typed, date = drawn.trip, drawn.typed, dt.date.fromisoformat(row.date)
 
     def chance_by(way: PermitWay) -> float | None:
@@ -155,10 +171,10 @@ def _entry(
     others = chance_of_others(trip, of_date, drawn.permit.name, today)
     worth = on_date.best_chance * row.worth * (1.0 if others is None else others)
     tier = 2 if on_date.window_clock_s is None else int(not row.raised)
-    return _Entry(date, worth, chance, by_applicants=told is None, place=place, tier=tier)
+    return Entry(date, worth, chance, by_applicants=told is None, place=place, tier=tier)
 
 
-def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawList:
+def _best(drawn: Drawn, entries: Sequence[Entry], moments: Moments) -> DrawList:
     most = min(drawn.typed.date_choices or 1, len(entries))
     candidates = [
         entry
@@ -187,7 +203,7 @@ def _best(drawn: _Drawn, entries: Sequence[_Entry], moments: Moments) -> DrawLis
     )
 
 
-def _filled_up(chosen: Sequence[int], candidates: Sequence[_Entry], most: int) -> tuple[int, ...]:
+def _filled_up(chosen: Sequence[int], candidates: Sequence[Entry], most: int) -> tuple[int, ...]:
     """A list with the dates that would come next, as many as it may name: they cost nothing, and it stays in order."""
     others = [place for place in range(len(candidates)) if place not in chosen]
     others.sort(key=lambda place: (-told_apart(candidates[place].worth * candidates[place].chance), place))
@@ -195,7 +211,7 @@ def _filled_up(chosen: Sequence[int], candidates: Sequence[_Entry], most: int) -
     return tuple(sorted(listed, key=lambda place: candidates[place].order))
 
 
-def _free_at(drawn: _Drawn, kind: tuple[bool, float]) -> Floats:
+def _free_at(drawn: Drawn, kind: tuple[bool, float]) -> Floats:
     by_applicants, chance = kind
     if not by_applicants:
         return at_turns_of_chance(chance)

@@ -81,8 +81,8 @@ def _rank(row: DateRow, on_date: WayOnDate, middle: SeasonMiddle) -> tuple[float
     value = on_date.value_chance * row.worth
     return (
         float(on_date.window_clock_s is None),
-        float(not row.raised),
         float(value == 0.0),
+        float(not row.raised),
         float(bool(on_date.permits_unknown)),
         -told_apart(value),
         (middle.start_clock_s or 0.0) - on_date.start_clock_s,
@@ -122,12 +122,19 @@ def headline(rows: Sequence[DateRow], best: Sequence[BestDate], wanted_chance: f
             f"You asked for {wanted}. The surest is {date} {WAY_WORDS[first.way]}, starting at "
             f"{say_clock(first.start_clock_s)}: {show_share(first.best_chance)} of days.",
         )
+    if first.permit_chance == 0.0:
+        return (
+            "No permit is left to get.",
+            f"{meeting} of {len(rows)} dates have a start that meets your limits in {wanted} of days, and each needs a "
+            f"permit that can no longer be got. But for that it would be {date} {WAY_WORDS[first.way]}.",
+        )
     leave = "leave the camp" if first.way == NIGHT else "start"
     permits = f" The chance of its permits is {show_share(first.known_permit_chance)}"
     got = "" if first.known_permit_chance == 1.0 else permits
     if first.permits_unknown:
         got = f"{permits} at most" if got else " The chance of its permits is not known"
     got += "." if got else ""
+    got += "" if first.raised else " The cables lie on the rock then."
     return (
         f"{date}, {WAY_WORDS[first.way]}: {leave} by {say_clock(first.start_clock_s)}.",
         f"{meeting} of {len(rows)} dates have a start that meets your limits in {wanted} of days; this one ranks "

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handline import __version__
+from handline.choose.daily_draws import days_in_a_row
 from handline.choose.date_findings import Season, date_findings, date_notes
 from handline.choose.date_lists import draw_lists
 from handline.choose.date_permits import permits_of_dates
@@ -20,7 +21,7 @@ from handline.choose.date_rows import calendar_of, date_rows
 from handline.choose.dates_asked import FROM, DatesAsked, DatesAsking, asked_dates, parted, ways_asked
 from handline.choose.dates_report import DatesProvenance, DatesReport
 from handline.choose.season_dates import open_dates, season_dates
-from handline.choose.spread_work import spread
+from handline.choose.spread_work import spread, workers_ahead
 from handline.day.cautions import CAUTIONS
 from handline.day.line_setting import line_state
 from handline.day.night_setting import camp_of
@@ -35,7 +36,7 @@ from handline.season.permit_rules import LineState
 from handline.season.rules import SeasonRuleError
 from handline.trip.model import Trip
 
-PIECE_DATES = 4
+PIECE_DATES = 2
 """How many dates one piece of the work has at most."""
 
 
@@ -78,26 +79,10 @@ def dates_report(
     goes = open_dates(trip, dates)
     if not goes:
         raise _all_closed(trip, dates)
-    base = set_up(without_forecast(_on_open_date(trip, goes)), told)
-    ways = ways_asked(trip, base.route, asked)
-    shared = SeasonAsked(
-        trip=trip,
-        known=_known(base, {date: states[date] for date in goes}, ways),
-        open_dates=frozenset(goes),
-        forecast_dates=forecast_dates(trip, base.timezone, dates),
-        ways=ways,
-        start_clock_s=asked.start_clock_s,
-        days=asked.days,
-    )
-    pieces = [DatePiece(some) for some in parted(dates, PIECE_DATES)]
-    done = spread(
-        pieces, do_dates, shared,
-        job_key=_job_key(shared, base), what="Days of the season", workers=asked.workers, dask=asked.dask, told=told,
-        keep_when_done=True,
-    )  # fmt: skip
+    base, ways, done = _worked_out(trip, asked, dates, {date: states[date] for date in goes}, told)
     told("Permits and ranks", 0.0)
     permits = permits_of_dates(trip, states, ways, today)
-    rows = date_rows(dates, ways, asked.start_clock_s, trip.limits.chance, _joined(done), permits, calendar)
+    rows = date_rows(dates, ways, asked.start_clock_s, trip.limits.chance, done, permits, calendar)
     best = best_dates(rows, ways, asked.start_clock_s[-1], preferring=bool(trip.choice.prefer))
     season = Season(base, rows, best, permits, ways, asked.start_clock_s, asked.days, today)
     found = date_findings(season)
@@ -121,6 +106,7 @@ def dates_report(
         rows=rows,
         best=best,
         lists=draw_lists(trip, rows, permits, today),
+        in_a_row=days_in_a_row(trip, rows, permits, today),
         notes=date_notes(season),
         cautions=CAUTIONS,
         provenance=DatesProvenance(
@@ -132,6 +118,35 @@ def dates_report(
             today=None if today is None else today.isoformat(),
         ),
     )
+
+
+def _worked_out(
+    trip: Trip,
+    asked: DatesAsked,
+    dates: Sequence[dt.date],
+    open_states: Mapping[dt.date, LineState],
+    told: Told,
+) -> tuple[Setting, tuple[str, ...], dict[str, NDArray[Any]]]:
+    """What the dates have in common, the ways of sleeping, and the arrays of all dates."""
+    pieces = [DatePiece(some) for some in parted(dates, PIECE_DATES)]
+    with workers_ahead(do_dates, len(pieces), asked.workers, asked.dask) as begin:
+        base = set_up(without_forecast(_on_open_date(trip, list(open_states))), told)
+        ways = ways_asked(trip, base.route, asked)
+        shared = SeasonAsked(
+            trip=trip,
+            known=_known(base, open_states, ways),
+            open_dates=frozenset(open_states),
+            forecast_dates=forecast_dates(trip, base.timezone, dates),
+            ways=ways,
+            start_clock_s=asked.start_clock_s,
+            days=asked.days,
+        )
+        done = spread(
+            pieces, do_dates, shared,
+            job_key=_job_key(shared, base), what="Days of the season", workers=asked.workers, dask=asked.dask,
+            told=told, keep_when_done=True, begin=begin,
+        )  # fmt: skip
+    return base, ways, _joined(done)
 
 
 def _all_closed(trip: Trip, dates: Sequence[dt.date]) -> InputError:

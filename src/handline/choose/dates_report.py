@@ -109,7 +109,7 @@ class DrawList:
 
     ``chance`` is of getting any of them. ``by_themselves`` is what it would be, were each date drawn by itself: more
     than there is. ``value`` is what the list brings on average. ``proven`` says whether no better list of that length
-    exists, or only none was found.
+    exists, where dates alike in two digits count alike, or only none was found.
     """
 
     permit: str
@@ -119,6 +119,24 @@ class DrawList:
     by_themselves: float
     value: float
     proven: bool
+    says: str
+
+
+@dataclass(frozen=True)
+class DatesInARow:
+    """Asking for some dates in a row, each with a drawing of its own, or where not ``drawn`` a line to stand in.
+
+    ``chance_by_day`` is of having got one after each of them, as if no day had to do with another; ``low`` and ``high``
+    are what the last of these can be, whatever hangs together.
+    """
+
+    permit: str
+    way: str
+    drawn: bool
+    dates: tuple[str, ...]
+    chance_by_day: tuple[float, ...]
+    low: float
+    high: float
     says: str
 
 
@@ -158,6 +176,7 @@ class DatesReport:
     rows: tuple[DateRow, ...]
     best: tuple[BestDate, ...]
     lists: tuple[DrawList, ...]
+    in_a_row: tuple[DatesInARow, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
     provenance: DatesProvenance

@@ -7,15 +7,15 @@ does only the rest when it is run again.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import replace
 from queue import Empty, SimpleQueue
 from typing import Any
 
 from numpy.typing import NDArray
 
-from handline.choose.crew import Crew, PieceFuture, all_cores, alone, pool_of_processes
+from handline.choose.crew import Begin, Crew, PieceFuture, all_cores, alone, pool_of_processes, processes_ahead
 from handline.choose.piece import AnyPiece, Arrays, Do, Piece, Shared
 from handline.choose.pieces_kept import pieces_kept
 from handline.day.told import Told
@@ -36,6 +36,7 @@ def spread(
     dask: str | None = None,
     told: Told = lambda what, share: None,
     keep_when_done: bool = False,
+    begin: Begin[Shared, AnyPiece] | None = None,
 ) -> list[Arrays]:
     """Do every piece of a job.
 
@@ -62,6 +63,8 @@ def spread(
         Told how far it is, in the thread that called; what it raises stops the work.
     keep_when_done : bool
         Whether finished pieces are kept when all are done, so that the same job again is only read.
+    begin : optional
+        Workers of the same ``do`` that ``workers_ahead`` has already brought to life.
 
     Returns
     -------
@@ -95,11 +98,28 @@ def spread(
 
     tell()
     if missing:
-        with _crew(do, shared, min(workers or all_cores(), len(missing)), dask) as crew:
+        several = min(workers or all_cores(), len(missing))
+        with nullcontext(begin(shared)) if begin else _crew(do, shared, several, dask) as crew:
             _gather(crew, work, missing, keep, tell)
     if not keep_when_done:
         kept.delete()
     return [found[place] for place in range(len(work))]
+
+
+@contextmanager
+def workers_ahead(
+    do: Do[Shared, AnyPiece], pieces: int, workers: int | None, dask: str | None
+) -> Iterator[Begin[Shared, AnyPiece] | None]:
+    """Workers that come to life while a job is still prepared, for ``spread``; None where that needs none of this.
+
+    They take about a second, which would else be added to the preparation. Raises as ``spread``.
+    """
+    several = min(workers or all_cores(), pieces)
+    if dask is not None or several <= 1:
+        yield None
+        return
+    with processes_ahead(do, several) as begin:
+        yield begin
 
 
 def _check(work: Sequence[Piece], workers: int | None, dask: str | None) -> None:

@@ -49,6 +49,10 @@ def show_dates(report: DatesReport, written: Path | None) -> None:
         title = f"On an application for {found.permit}, {WAY_WORDS[found.way]}"
         console.print(Text(f"{title}: {show_share(found.chance)}", style="bold"))
         console.print(Padding(Text(f"{list_words(found)}. {found.says}"), (0, 0, 1, 2)))
+    for row in report.in_a_row:
+        title = f"{row.permit}, {WAY_WORDS[row.way]}, asking again day by day: {show_share(row.chance_by_day[-1])}"
+        console.print(Text(title, style="bold"))
+        console.print(Padding(Text(row.says), (0, 0, 1, 2)))
     console.print(_months(report))
     console.print()
     for finding in report.findings:

@@ -84,6 +84,11 @@ def wants_json(request: Request) -> bool:
 
 async def failed(request: Request, error: Exception) -> Response:
     """The answer where a page cannot be given."""
+    return failed_page(request, error)
+
+
+def failed_page(request: Request, error: Exception, **above: Any) -> Response:
+    """The same, with what stood above the result: whoever asked wrongly can ask again."""
     status = status_of(error)
     if status == 500:
         _log.exception("a page went wrong", exc_info=error)
@@ -93,6 +98,11 @@ async def failed(request: Request, error: Exception) -> Response:
     name = request.path_params.get("trip")
     trips = {trip.name: trip for trip in table_of(request).folder.trips()} if name else {}
     return page(
-        request, "failed.html", status=status, trip=trips.get(str(name)), title=_TITLES.get(status, "This failed"),
+        request,
+        "failed.html",
+        status=status,
+        trip=trips.get(str(name)),
+        title=_TITLES.get(status, "This failed"),
         problems=problems,
-    )  # fmt: skip
+        **above,
+    )

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from anyio.to_thread import run_sync
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from handline.errors import Problem
@@ -48,6 +49,23 @@ async def file_page(request: Request) -> Response:
     return await run_sync(shown)
 
 
+async def file_twin(request: Request) -> Response:
+    """The same as JSON."""
+
+    def told() -> dict[str, Any]:
+        now = file_now(table_of(request).folder.trip(request.path_params["trip"]))
+        found = _told(request, problems_in(now.text, now.trip.path))
+        return {
+            "trip": now.trip.name,
+            "file": now.trip.inside,
+            "version": now.version,
+            "text": now.text,
+            "problems": [asdict(one) for one in found],
+        }
+
+    return JSONResponse(await run_sync(told))
+
+
 async def file_edited(request: Request) -> Response:
     """The file as it was typed: saved, or shown again with what is wrong."""
     form = await changed_form(request)
@@ -78,7 +96,7 @@ def file_checked(request: Request, posted: Posted) -> Response:
     if request.headers.get("hx-request") != "true":
         return _page(request, trip, text, _one(posted, "version"), problems)
     return page(
-        request, "file_checked.html", trip=trip, title=trip.name, lines=_lines(text, _told(request, problems)),
+        request, "file_checked.html", trip=trip, title=trip.name, lines=_lines(text, trip, _told(request, problems)),
         problems=_told(request, problems),
     )  # fmt: skip
 
@@ -105,7 +123,7 @@ def _page(
         text=with_line_ends_of("", text),
         version=version,
         problems=told,
-        lines=_lines(text, told),
+        lines=_lines(text, trip, told),
         can_undo=can_undo(table_of(request).folder.path, trip),
         can_redo=can_redo(table_of(request).folder.path, trip, version),
         said=said_words(request),
@@ -113,8 +131,8 @@ def _page(
     )
 
 
-def _lines(text: str, problems: Sequence[Problem]) -> list[Line]:
-    wrong = {one.line for one in problems}
+def _lines(text: str, trip: TripFile, problems: Sequence[Problem]) -> list[Line]:
+    wrong = {one.line for one in problems if one.file == trip.inside}
     return [Line(i, line, i in wrong) for i, line in enumerate(with_line_ends_of("", text).split("\n"), 1)]
 
 
@@ -171,4 +189,5 @@ def _one(posted: Posted, name: str) -> str:
 file_routes = [
     Route("/trips/{trip}/file", file_page),
     Route("/trips/{trip}/file", file_edited, methods=["POST"]),
+    Route("/trips/{trip}/file.json", file_twin),
 ]

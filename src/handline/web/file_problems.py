@@ -59,7 +59,10 @@ def _found(trip: Trip) -> tuple[Problem, ...]:
 
 def _without_line(problem: Problem, trip: Trip) -> Problem:
     if problem.file != str(trip.path):
-        return problem
+        # Inside another file: said beside the key that names it, with its own file and line.
+        track = trip.route.track
+        of_track = track is not None and problem.file == str(trip.file(track))
+        return problem.at(key="route.track") if of_track else problem
     return Problem(problem.what, problem.read, problem.allowed, problem.mend, key=problem.key)
 
 

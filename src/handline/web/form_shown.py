@@ -29,10 +29,12 @@ class ShownPart:
     key: str
     words: str
     problems: list[Problem] = field(default_factory=list)
+    anchor: str = ""
+    """Its id on the page where that is not made from its key: a section that is in two groups."""
 
     @property
     def id(self) -> str:
-        return anchor_of(self.key)
+        return self.anchor or anchor_of(self.key)
 
     @property
     def wrong(self) -> bool:
@@ -162,7 +164,9 @@ def shown_form(typed: Mapping[str, Any], posted: Posted, add: str = "") -> Shown
     for group in groups():
         inside: list[ShownFields | ShownRows] = []
         for key, part in group.parts:
+            there = key in maker.parts
             made = maker.part(part, key, typed.get(key), "")
+            made.anchor = f"{key}-{group.anchor}" if there else ""
             if isinstance(made, ShownFields | ShownRows):
                 inside.append(made)
         found.append((group, inside))

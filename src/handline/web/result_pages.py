@@ -14,11 +14,13 @@ from starlette.routing import Route
 
 from handline.brief.still_page import Sheet
 from handline.day.plan_json import result_json
+from handline.errors import HandlineError
 from handline.web.answers import SUBJECTS, DayAnswer, Question, asked_of, question
+from handline.web.failing import failed_page
 from handline.web.folder import TripFile
 from handline.web.line_controls import line_controls
 from handline.web.shell import page, plan_page, sheet_page, table_of
-from handline.web.work import finished
+from handline.web.work import StoppedError, finished
 
 SHOWN_AT_ONCE_S = 0.3
 """Work that is done so soon needs no word of its progress."""
@@ -48,11 +50,11 @@ async def result_page(request: Request, of: ResultPage) -> Response:
     table = table_of(request)
     trip = await run_sync(table.folder.trip, request.path_params["trip"])
     asked = question(of.subject, request.query_params)
-    work = await run_sync(asked_of, table.bench, trip.path, asked)
     above: Mapping[str, Any] = {}
     if of.controls is not None:
         controls = await run_sync(of.controls, trip, asked)
         above = {"above": controls.template, **controls.shown}
+    work = await run_sync(asked_of, table.bench, trip.path, asked)
     if not await finished(work, SHOWN_AT_ONCE_S):
         address = request.url.path + (f"?{request.url.query}" if request.url.query else "")
         return page(
@@ -65,7 +67,11 @@ async def result_page(request: Request, of: ResultPage) -> Response:
             again=address,
             **above,
         )
-    return await run_sync(partial(of.show, request, trip, work.result(), **above))
+    try:
+        result = work.result()
+    except (HandlineError, StoppedError) as error:
+        return await run_sync(partial(failed_page, request, error, **above))
+    return await run_sync(partial(of.show, request, trip, result, **above))
 
 
 async def result_twin(request: Request, subject: str) -> Response:

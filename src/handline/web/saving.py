@@ -153,7 +153,9 @@ def redo(folder: Path, trip: TripFile) -> str:
 
 def can_redo(folder: Path, trip: TripFile, version: str) -> bool:
     """Whether this version came of undoing another, which is kept."""
-    return _VERSION.fullmatch(version) is not None and (_undo_folder(folder, trip) / f"{_UNDONE}{version}.toml").is_file()
+    return (
+        _VERSION.fullmatch(version) is not None and (_undo_folder(folder, trip) / f"{_UNDONE}{version}.toml").is_file()
+    )
 
 
 def _keep_undone(folder: Path, trip: TripFile, text: str, version: str) -> None:

@@ -154,27 +154,44 @@ class _Laid:
 def _laid(report: DatesReport, way: str, width: Width) -> _Laid:
     text_px = theme.TEXT_PX[width]
     date_px = view_width_px(width, _MARGINS[width]) / len(report.rows)
-    line = [{"width": width, **run, "words": _state_words(run, date_px, text_px)} for run in state_runs(report.rows)]
+    best = _marks(report, way, date_px, width)
+    crossed_px = [row["at"] * date_px for row in best]
+    line = [
+        {"width": width, **run, **_state_words(run, date_px, text_px, crossed_px)} for run in state_runs(report.rows)
+    ]
     posts = [
         {"width": width, "at": at}
         for run in line
         if run["state"] == "raised"
         for at in np.linspace(run["left"], run["right"], _posts(run, date_px)).tolist()
-        if abs(at - (run["left"] + run["right"]) / 2.0) * date_px > _half_px(run["words"], text_px) + 3.0
+        if abs(at - run["middle"]) * date_px > _half_px(run["words"], text_px) + 3.0
     ]
-    best = _marks(report, way, date_px, width)
     dates = [dt.date.fromisoformat(row.date) for row in report.rows]
     ticks = [{"width": width, **tick} for tick in date_ticks(dates, date_px, text_px)]
     return _Laid(line, posts, best, ticks, 1 + max((row["row"] for row in best), default=-1))
 
 
-def _state_words(run: Row, date_px: float, text_px: float) -> str:
-    """The longest words for a state that its run has room for, none where it has none."""
-    room_px = (run["right"] - run["left"]) * date_px - 8.0
+def _state_words(run: Row, date_px: float, text_px: float, crossed_px: Sequence[float]) -> Row:
+    """The longest words for a state that its run has room for, none where it has none, and where their middle stands.
+
+    They keep off the lines down from the best dates, at ``crossed_px``, where there is room beside those.
+    """
+    left_px, right_px = run["left"] * date_px + 4.0, run["right"] * date_px - 4.0
+    middle_px = (left_px + right_px) / 2.0
     for words in (_STATES[run["state"]], _SHORT_STATES[run["state"]]):
-        if words_width_px(words, text_px) <= room_px:
-            return words
-    return ""
+        half_px = words_width_px(words, text_px) / 2.0
+        if 2.0 * half_px <= right_px - left_px:
+            clear_px = half_px + 4.0
+            beside_px = [at_px + side * clear_px for at_px in crossed_px for side in (-1.0, 1.0)]
+            free_px = [
+                at_px
+                for at_px in (middle_px, *beside_px)
+                if left_px + half_px <= at_px <= right_px - half_px
+                and all(abs(at_px - line_px) >= clear_px - 1e-6 for line_px in crossed_px)
+            ]
+            at_px = min(free_px, key=lambda at_px: abs(at_px - middle_px), default=middle_px)
+            return {"words": words, "middle": at_px / date_px}
+    return {"words": "", "middle": middle_px / date_px}
 
 
 def _half_px(words: str, text_px: float) -> float:
@@ -291,9 +308,7 @@ def _line_words(laid: _Laid, x: Channel, width: Width) -> Iterator[Spec]:
     """What the band means, where it has room."""
     only, text_px = f"datum.width == '{width}'", theme.TEXT_PX[width]
     words = {"x": quantity("middle", **x), "y": {"value": laid.band_px + 12}, "text": name("words")}
-    for spec in haloed("line", words, f"{only} && datum.words != ''", baseline="middle", fontSize=text_px, aria=False):
-        middle = {"calculate": "(datum.left + datum.right) / 2", "as": "middle"}
-        yield {**spec, "transform": [*spec["transform"], middle]}
+    yield from haloed("line", words, f"{only} && datum.words != ''", baseline="middle", fontSize=text_px, aria=False)
 
 
 def _best_layers(laid: _Laid, x: Channel, starts: Channel, width: Width) -> Iterator[Spec]:
