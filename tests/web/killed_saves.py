@@ -1,7 +1,7 @@
 """Saves a trip file over and over in processes that kill themselves in the middle, at moments drawn from a seed.
 
 Run alone: ``python killed_saves.py FOLDER SEED KILLS``. After each kill it says, as one line of JSON, whether the
-process was killed, at which call into the system, how many saves it had done, and the text that the file then has.
+process was killed, before or after which call into the system, how many saves it had done, and the text that the file then has.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ from handline.web.saving import save, version_of
 
 MOST_SAVES = 60
 """How far a process may get; none should."""
-LATEST_MOMENT = 360
-"""A save is some eighteen calls into the system (opening, writing through, renaming), so it is ten saves to a kill."""
-_CALLS = ("open", "os.rename", "os.remove", "os.chmod", "tempfile.mkstemp", "fcntl.flock")
+LATEST_MOMENT = 1000
+"""A save is some fifty moments, so it is ten saves to a kill."""
+_CALLS = {"open", "write", "flush", "fsync", "close", "replace", "unlink", "chmod", "mkdir", "flock", "__exit__"}
+"""Before and after each of these is a moment."""
 
 
 def text_of(number: int) -> str:
@@ -29,27 +30,24 @@ def text_of(number: int) -> str:
 
 
 def save_until_killed(folder: Path, first: int, moment: int, done: int) -> None:
-    """Save one text after the other; die at a moment. ``done`` is where the number of each save that is done goes."""
-    calls = 0
+    """Save one text after the other; die at a moment. ``done`` is where a mark goes for each save that is done."""
+    moments = 0
 
-    def count(event: str, _: object) -> None:
-        nonlocal calls
-        if event in _CALLS:
-            calls += 1
-            if calls == moment:
-                os.write(done, f" {event}".encode())
+    def count(_: object, event: str, called: object) -> None:
+        nonlocal moments
+        name = getattr(called, "__name__", "")
+        if event in ("c_call", "c_return") and name in _CALLS:
+            moments += 1
+            if moments == moment:
+                os.write(done, f" {event} {name}".encode())
                 os.kill(os.getpid(), signal.SIGKILL)
 
-    def fsync(descriptor: int, real=os.fsync) -> None:
-        count("open", None)
-        real(descriptor)
-        count("open", None)
-
-    os.fsync = fsync
     trip = TripFolder(folder).trips()[0]
-    sys.addaudithook(count)
     for i in range(MOST_SAVES):
-        save(folder, trip, text_of(first + i), version_of(trip.path.read_text()))
+        version = version_of(trip.path.read_text())
+        sys.setprofile(count)
+        save(folder, trip, text_of(first + i), version)
+        sys.setprofile(None)
         os.write(done, b".")
 
 

@@ -152,6 +152,25 @@ def test_a_sent_form_that_nobody_typed_into_changes_nothing():
 
 
 @pytest.mark.parametrize(
+    "text",
+    [
+        '[limits]\nchance = "0.9"\n',
+        '[route]\nlatitude = "46.5"\n',
+        '[trip]\nname = " spaced "\n',
+        "[trip]\ndate = '2027-07-17'\n",
+        "[line]\nanchors = [1, 2.50]\n",
+        "[season]\nopen = []\n",
+        "[trip]\nname = ''\n",
+        "[party]\nsize = 1_0\ndark_factor = 1.50\n",
+        '[line]\ncables = "2"\n',
+    ],
+)
+def test_a_value_that_is_typed_in_another_way_stays_as_it_is(text):
+    typed = tomllib.loads(text)
+    assert changes(as_sent(typed), typed).values == {}
+
+
+@pytest.mark.parametrize(
     ("text", "key", "value"),
     [
         ('[party]\nsize = "4"\n', "party.size", 4),

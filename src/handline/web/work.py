@@ -22,8 +22,8 @@ AT_ONCE = 2
 MOST_KEPT = 48
 MOST_BASES = 8
 """Settings are large: a few megabytes each."""
-MOST_WAITING = 32
-"""Pieces of work that may be asked for and not done yet."""
+MOST_WAITING = 256
+"""Pieces of work that may be asked for and not done yet: a few for each of fifty people."""
 
 _log = logging.getLogger(__name__)
 
