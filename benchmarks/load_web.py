@@ -92,9 +92,8 @@ def _report(seen: Seen, memory_MB: np.ndarray, clients: int, seconds: float) -> 
     parts = np.array_split(settled, 3)
     growth_MB = float(np.median(parts[-1]) - np.median(parts[0]))
     print(f"  statuses {dict(seen.statuses)}; wrong {len(seen.wrong)}")
-    print(
-    print(f"  memory {memory_MB[0]:.0f} MB at first, at most {max(memory_MB):.0f} MB, grew {growth_MB:+.1f} MB at last")
-    )
+    told = f"at most {memory_MB.max():.0f} MB, grew {growth_MB:+.1f} MB at last"
+    print(f"  memory {memory_MB[0]:.0f} MB at first, {told}")
     for words in seen.wrong[:5]:
         print(f"  wrong: {words}")
     failed = bool(seen.wrong) or growth_MB > MOST_GROWTH_MB
