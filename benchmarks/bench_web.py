@@ -1,4 +1,4 @@
-"""A changed input on the planning table: from the change to the repainted result, picture and all, in a real browser.
+"""A changed input on the planning table: from the change to the repainted answer in a real browser, and to all of it.
 
 The baseline is the same question on the command line, a new process each time. Needs Debian's chromium.
 """
@@ -23,24 +23,25 @@ EXAMPLE = Path(__file__).parents[1] / "examples" / "tamsin-dome"
 CHANGES = 40
 TARGET_S = 0.4
 
-# Runs in the page: change one control as a person would, wait until the result is another one and its first picture is
-# there, and paint once more.
+# Runs in the page: change one control as a person would; wait until the result is another one and says its answer, then
+# until it is whole and its first picture is there, each time until that is painted.
 _CHANGE = """async ([name, value]) => {
+  const painted = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+  const frame = () => new Promise(requestAnimationFrame);
   const field = document.querySelector(`#controls [name=${name}]`);
   const before = document.getElementById("result");
+  const now = () => document.getElementById("result");
   const from = performance.now();
   field.value = value;
   field.dispatchEvent(new Event("change", { bubbles: true }));
-  while (document.getElementById("result") === before) await new Promise(requestAnimationFrame);
-  let result = document.getElementById("result");
-  while (result.querySelector(".working")) {
-    await new Promise(requestAnimationFrame);
-    result = document.getElementById("result");
-  }
-  const image = [...result.querySelectorAll("figure img")].find((one) => one.offsetParent !== null);
-  while (!(image.complete && image.naturalWidth > 0)) await new Promise(requestAnimationFrame);
-  await new Promise((painted) => requestAnimationFrame(() => requestAnimationFrame(painted)));
-  return [performance.now() - from, result.textContent.length];
+  while (now() === before || !now().querySelector(".decision h2")) await frame();
+  await painted();
+  const answered = performance.now() - from;
+  while (now().querySelector(".working")) await frame();
+  const image = [...now().querySelectorAll("figure img")].find((one) => one.offsetParent !== null);
+  while (!(image.complete && image.naturalWidth > 0)) await frame();
+  await painted();
+  return [answered, performance.now() - from];
 }"""
 
 
@@ -82,11 +83,11 @@ def _open(page: Page, address: str) -> None:
 
 
 def _told(what: str, page: Page, changes: list[tuple[str, str]]) -> float:
-    took_s = np.array([page.evaluate(_CHANGE, change)[0] for change in changes]) / 1000.0
-    middle, worst = np.quantile(took_s, [0.5, 0.95])
-    told = f"half within {middle:.3f} s, 95 % within {worst:.3f} s, all within {took_s.max():.3f} s"
-    print(f"{what}: {len(changes)} changes, {told}")
-    return float(worst)
+    took_s = np.array([page.evaluate(_CHANGE, change) for change in changes]) / 1000.0
+    for which, one_s in zip(("the answer", "all of it, with its picture"), took_s.T, strict=True):
+        middle, worst = np.quantile(one_s, [0.5, 0.95])
+        print(f"{what}, {len(changes)} changes, {which}: half within {middle:.3f} s, 95 % within {worst:.3f} s")
+    return float(np.quantile(took_s[:, 0], 0.95))
 
 
 def _timed(command: list[str]) -> float:

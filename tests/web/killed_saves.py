@@ -1,7 +1,7 @@
 """Saves a trip file over and over in processes that kill themselves in the middle, at moments drawn from a seed.
 
 Run alone: ``python killed_saves.py FOLDER SEED KILLS``. After each kill it says, as one line of JSON, whether the
-process was killed, before or after which call into the system, how many saves it had done, and the text that the file then has.
+process was killed, before or after which call, how many saves it had done, and the text that the file then has.
 """
 
 from __future__ import annotations

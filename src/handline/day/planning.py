@@ -204,6 +204,13 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
     )
 
 
+def first_chances(setting: Setting) -> tuple[Chance, ...]:
+    """The chances of a plan before the rest of it is worked out: the same numbers, without latest times."""
+    about, itinerary = setting.trip.about, setting.itinerary
+    days = walk(itinerary, draw_days(itinerary, about.days, about.seed), np.array([setting.trip.depart_clock_s]))
+    return chances_kept(setting, kept_share(setting.limits, itinerary, days, setting.storm))
+
+
 # --- the parts of a Plan -----------------------------------------------------------------------------------------
 
 

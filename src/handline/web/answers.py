@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 from handline.day.file_checks import subject_problems
 from handline.day.line_what_if import Change
-from handline.day.plan import Plan
-from handline.day.planning import make_plan
+from handline.day.plan import Chance, Plan
+from handline.day.planning import first_chances, make_plan
 from handline.day.setting import Setting, set_up, set_up_again
 from handline.day.told import Told
 from handline.trip.model import Trip
@@ -46,7 +46,10 @@ class Question:
 
 @dataclass(frozen=True)
 class Ask:
-    """All that a subject is worked out from; ``setting`` and ``plan`` give those of the trip, made before or now."""
+    """All that a subject is worked out from.
+
+    ``setting`` and ``plan`` give those of the trip, made before or now; ``settled`` keeps what else is made from it.
+    """
 
     trip: Trip
     question: Question
@@ -54,6 +57,7 @@ class Ask:
     told: Told
     setting: Callable[[], Setting]
     plan: Callable[[], Plan]
+    settled: Callable[[Hashable, Callable[[], Any]], Any]
 
 
 @dataclass(frozen=True)
@@ -92,15 +96,18 @@ def asked_of(bench: Bench, path: Path, asked: Question) -> Work:
         return str(path), of, inputs_of(trip, about.ignores), today if about.of_today else None
 
     def make(told: Told) -> Any:
+        def settled(what: Hashable, make: Callable[[], Any]) -> Any:
+            return bench.settled((str(path), inputs_of(trip), what), make)
+
         def setting() -> Setting:
-            base: Setting = bench.settled((str(path), inputs_of(trip)), lambda: set_up(trip, told))
+            base: Setting = settled("setting", lambda: set_up(trip, told))
             return base
 
         def plan() -> Plan:
             known: DayAnswer | None = bench.known(key(Question("day")))
             return make_plan(trip, told, today, setting) if known is None else known.plan
 
-        return subject.make(Ask(trip, asked, today, told, setting, plan))
+        return subject.make(Ask(trip, asked, today, told, setting, plan, settled))
 
     return bench.ask(key(asked), subject.words, make)
 
@@ -137,17 +144,31 @@ class DayAnswer:
     changed: tuple[Change, ...]
 
 
+@dataclass(frozen=True)
+class FirstAnswer:
+    """What can be told at once of a changed day."""
+
+    chances: tuple[Chance, ...]
+    changed: tuple[Change, ...]
+
+
 def _day(ask: Ask) -> DayAnswer:
+    asked, changed, setting = _changed_day(ask)
+    return DayAnswer(make_plan(asked, ask.told, ask.today, setting), changed)
+
+
+def _day_first(ask: Ask) -> FirstAnswer:
+    _, changed, setting = _changed_day(ask)
+    return FirstAnswer(first_chances(setting()), changed)
+
+
+def _changed_day(ask: Ask) -> tuple[Trip, tuple[Change, ...], Callable[[], Setting]]:
     from handline.day.day_what_if import DayWhatIf, with_day
 
     asked, changed = with_day(ask.trip, DayWhatIf(*(ask.question.get(name) for name in DAY_ASKED)))
     if not changed:
-        return DayAnswer(make_plan(ask.trip, ask.told, ask.today, ask.setting), ())
-
-    def setting() -> Setting:
-        return set_up_again(ask.setting(), asked)
-
-    return DayAnswer(make_plan(asked, ask.told, ask.today, setting), changed)
+        return ask.trip, (), ask.setting
+    return asked, changed, lambda: ask.settled(ask.question.asked, lambda: set_up_again(ask.setting(), asked))
 
 
 def _brief(ask: Ask) -> Mapping[str, bytes]:
@@ -205,6 +226,7 @@ LINE_ASKED = ("state", "rock", "mass", "tether", "reach")
 DATES_ASKED = ("first", "last", "ways", "step")
 SUBJECTS: Mapping[str, Subject] = {
     "day": Subject("Planning the day", _day, DAY_ASKED, of_today=True),
+    "day-first": Subject("The chances of the day", _day_first, DAY_ASKED),
     "line": Subject("Slipping on the line", _line, LINE_ASKED),
     "line-whole": Subject("Slipping on the line, in every state of the rock", _line, LINE_ASKED),
     "crowd": Subject("Days of a crowd", _crowd, ("people",)),

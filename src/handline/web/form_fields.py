@@ -18,7 +18,7 @@ _TYPED = re.compile(
     r"|clock time|latitude|longitude|bearing)\b).*$"
 )
 """What a description ends in: which units may be typed, and between which limits."""
-_OF_THE_FILE = re.compile(r",? (?:each a \[\[[^\]]*\]\]|(?:as )?a list (?:of|such as) \{[^}]*\})")
+_OF_THE_FILE = re.compile(r",? (?:each (?:part )?a \[\[[^\]]*\]\]|(?:as )?a list (?:of|such as) \{[^}]*\})")
 """How a list is laid out in the file: of no use beside a form."""
 _LARGEST_TOLD = 1_000_000_000
 

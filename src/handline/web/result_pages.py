@@ -19,11 +19,12 @@ from handline.web.answers import SUBJECTS, DayAnswer, Question, asked_of, questi
 from handline.web.failing import failed_page
 from handline.web.folder import TripFile
 from handline.web.line_controls import line_controls
-from handline.web.shell import page, plan_page, sheet_page, table_of
+from handline.web.shell import Table, page, plan_page, sheet_page, table_of
 from handline.web.work import StoppedError, finished
 
 SHOWN_AT_ONCE_S = 0.3
 """Work that is done so soon needs no word of its progress."""
+FIRST_WITHIN_S = 3.0
 Show = Callable[..., Response]
 """Shows a request, a trip and a result; with what stands above it by name."""
 
@@ -43,6 +44,8 @@ class ResultPage:
     subject: str
     show: Show
     controls: Callable[[TripFile, Question], Controls] | None = None
+    first: tuple[str, str] | None = None
+    """What can be told at once where something is changed: its subject, and the template that shows it."""
 
 
 async def result_page(request: Request, of: ResultPage) -> Response:
@@ -54,24 +57,34 @@ async def result_page(request: Request, of: ResultPage) -> Response:
     if of.controls is not None:
         controls = await run_sync(of.controls, trip, asked)
         above = {"above": controls.template, **controls.shown}
-    work = await run_sync(asked_of, table.bench, trip.path, asked)
-    if not await finished(work, SHOWN_AT_ONCE_S):
-        address = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-        return page(
-            request,
-            "working.html",
-            status=202,
-            trip=trip,
-            title=SUBJECTS[of.subject].words,
-            work=work,
-            again=address,
-            **above,
-        )
     try:
+        first = await _first(table, trip, of, asked)
+        work = await run_sync(asked_of, table.bench, trip.path, asked)
+        if not await finished(work, SHOWN_AT_ONCE_S if first is None else 0.0):
+            return page(
+                request,
+                "working.html",
+                status=202,
+                trip=trip,
+                title=SUBJECTS[of.subject].words,
+                work=work,
+                again=request.url.path + (f"?{request.url.query}" if request.url.query else ""),
+                first=first,
+                first_template=of.first and of.first[1],
+                **above,
+            )
         result = work.result()
     except (HandlineError, StoppedError) as error:
         return await run_sync(partial(failed_page, request, error, **above))
     return await run_sync(partial(of.show, request, trip, result, **above))
+
+
+async def _first(table: Table, trip: TripFile, of: ResultPage, asked: Question) -> Any:
+    """What can be told at once, where something was changed; None where that is nothing."""
+    if of.first is None or not asked.asked:
+        return None
+    work = await run_sync(asked_of, table.bench, trip.path, Question(of.first[0], asked.asked))
+    return work.result() if await finished(work, FIRST_WITHIN_S) else None
 
 
 async def result_twin(request: Request, subject: str) -> Response:
@@ -132,7 +145,7 @@ def _sheet_of(name: str) -> Callable[[Any], Sheet]:
 
 
 _PAGES: Mapping[str, ResultPage] = {
-    "day": ResultPage("day", _day, _asks("day_controls.html")),
+    "day": ResultPage("day", _day, _asks("day_controls.html"), ("day-first", "day_first.html")),
     "line": ResultPage("line", partial(_report, sheet="line"), _what_if_line),
     "line-whole": ResultPage("line-whole", partial(_report, sheet="line"), _what_if_line),
     "crowd": ResultPage("crowd", partial(_report, sheet="crowd"), _asks("crowd_controls.html")),
