@@ -125,7 +125,7 @@ def _set_up(trip: Trip, asked: Trip, what_if: WhatIf, known: Callable[[], Settin
         day = set_up(trip) if base is None else base
         if asked is not trip:
             # Others wait as they do on the planned day: one party's tether or bodies do not change the crowd.
-            day = set_up_again(day, asked)
+            day = set_up_again(day, asked, anew=True)
         return DayOnLine(day.rock.name, day.trip.party.packs_kg if asked.gear.items else ())
 
     day = kept_day(setting.inputs_sha256, repr(what_if), look)

@@ -76,7 +76,7 @@ def set_up(trip: Trip, told: Told = lambda what, share: None) -> Setting:
     return _set_up(trip, None, None, told)
 
 
-def set_up_again(known: Setting, trip: Trip, near: Setting | None = None) -> Setting:
+def set_up_again(known: Setting, trip: Trip, near: Setting | None = None, *, anew: bool = False) -> Setting:
     """The same way on another date, in one push or with a night out: what stays as it is is not looked at again.
 
     Parameters
@@ -87,13 +87,15 @@ def set_up_again(known: Setting, trip: Trip, near: Setting | None = None) -> Set
         The file's, with another date or night. Of the sky only the slab's is looked at.
     near : Setting, optional
         Of the same file and the same night, whose packs are near those to be found; left out, ``known``.
+    anew : bool
+        Whether packs are found from the beginning, to the last digit as ``set_up`` finds them.
 
     Raises
     ------
     TripError
         As ``set_up``.
     """
-    return _set_up(trip, known, near or known, lambda what, share: None)
+    return _set_up(trip, known, None if anew else near or known, lambda what, share: None)
 
 
 def _set_up(trip: Trip, known: Setting | None, near: Setting | None, told: Told) -> Setting:
@@ -147,9 +149,8 @@ def _sky_and_weather(
     base: LineSetting, timezone: str, light: DayLight, known: Setting | None, same_date: Setting | None
 ) -> tuple[tuple[PlaceSky, ...], DayWeather, SlabWeather | None]:
     trip, route = base.trip, base.route
-    # What a forecast says hangs on when the party sets out.
-    if same_date is not None and same_date.trip.weather.forecast is None and trip.weather.forecast is None:
-        return same_date.sky[:1], same_date.weather, same_date.slab
+    if same_date is not None and _tells_the_same(same_date.trip, trip):
+        return same_date.sky[:1], same_date.weather, None if trip.weather.rock is not None else same_date.slab
     if known is None:
         sky = set_sky(trip, route, timezone)
     else:
@@ -157,6 +158,17 @@ def _sky_and_weather(
     weather = set_weather(trip, route, timezone, light)
     slab = None if trip.weather.rock is not None else set_slab(trip, base.line, sky[0], weather, timezone)
     return sky, weather, slab
+
+
+def _tells_the_same(known: Trip, trip: Trip) -> bool:
+    """Whether the weather of a date is told alike: what a forecast says hangs on when the party sets out.
+
+    A rock that is typed in one of them keeps no slab that the other could use.
+    """
+    if known.weather.rock is not None and trip.weather.rock is None:
+        return False
+    no_forecast = known.weather.forecast is None and trip.weather.forecast is None
+    return no_forecast or known.depart_clock_s == trip.depart_clock_s
 
 
 def _nights(trip: Trip, route: Route, timezone: str) -> np.ndarray:

@@ -168,7 +168,11 @@ def _changed_day(ask: Ask) -> tuple[Trip, tuple[Change, ...], Callable[[], Setti
     asked, changed = with_day(ask.trip, DayWhatIf(*(ask.question.get(name) for name in DAY_ASKED)))
     if not changed:
         return ask.trip, (), ask.setting
-    return asked, changed, lambda: ask.settled(ask.question.asked, lambda: set_up_again(ask.setting(), asked))
+    return (
+        asked,
+        changed,
+        lambda: ask.settled(ask.question.asked, lambda: set_up_again(ask.setting(), asked, anew=True)),
+    )
 
 
 def _brief(ask: Ask) -> Mapping[str, bytes]:
