@@ -126,3 +126,20 @@ def test_a_base_is_made_once_though_several_stand_on_it(bench):
         thread.join(20.0)
     assert made == [1]
     assert len({id(one) for one in found}) == 1
+
+
+def test_what_nobody_waits_for_any_more_is_not_begun(bench, monkeypatch):
+    monkeypatch.setattr("handline.web.work.FORGOTTEN_AFTER_S", 0.0)
+    go_on, made = threading.Event(), []
+    busy = [bench.ask(i, "busy", lambda told: go_on.wait(20.0)) for i in range(2)]
+    forgotten = bench.ask("left", "left behind", lambda told: made.append("forgotten"))
+    waited = bench.ask("waited", "waited for", lambda told: made.append("waited for"))
+    waited.watchers += 1
+    go_on.set()
+    assert all(_done(work) for work in (*busy, waited))
+    assert forgotten.future.exception(timeout=20.0).__class__ is StoppedError
+    assert made == ["waited for"]
+    monkeypatch.undo()
+    again = bench.ask("left", "left behind", lambda told: made.append("asked again"))
+    assert _done(again)
+    assert made == ["waited for", "asked again"]

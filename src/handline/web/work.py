@@ -9,6 +9,7 @@ import asyncio
 import logging
 import secrets
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -20,6 +21,8 @@ from handline.errors import HandlineError
 
 AT_ONCE = 2
 MOST_KEPT = 48
+FORGOTTEN_AFTER_S = 10.0
+"""Work that has not begun when nobody has waited for it so long is not begun: a page looks again every two seconds."""
 MOST_BASES = 8
 """Settings are large: a few megabytes each."""
 MOST_WAITING = 256
@@ -47,6 +50,14 @@ class Work:
     share: float = 0.0
     stopped: bool = False
     future: Future[Any] = field(default_factory=Future)
+    watchers: int = 0
+    seen_s: float = field(default_factory=time.monotonic)
+    """When somebody last asked for it or waited for it."""
+
+    @property
+    def forgotten(self) -> bool:
+        """Whether nobody waits for it, nor has for a while."""
+        return self.watchers == 0 and time.monotonic() - self.seen_s > FORGOTTEN_AFTER_S
 
     @property
     def done(self) -> bool:
@@ -91,6 +102,7 @@ class Bench:
         with self._lock:
             work = self._kept.get(key)
             if work is not None and not _went_wrong(work):
+                work.seen_s = time.monotonic()
                 self._kept.move_to_end(key)
                 return work
             if sum(not one.done for one in self._kept.values()) >= MOST_WAITING:
@@ -141,7 +153,12 @@ class Bench:
 async def finished(work: Work, within_s: float | None = None) -> bool:
     """Wait until work is done, at most so long; whether it is."""
     if not work.done:
-        await asyncio.wait([asyncio.wrap_future(_watched(work))], timeout=within_s)
+        work.watchers += 1
+        try:
+            await asyncio.wait([asyncio.wrap_future(_watched(work))], timeout=within_s)
+        finally:
+            work.watchers -= 1
+            work.seen_s = time.monotonic()
     return work.done
 
 
@@ -166,6 +183,8 @@ def _run(work: Work, make: Callable[[Told], Any]) -> None:
     if not work.future.set_running_or_notify_cancel():
         return
     try:
+        if work.forgotten:
+            raise StoppedError
         work.told("Beginning", 0.0)
         work.future.set_result(make(work.told))
     except BaseException as error:

@@ -1,0 +1,1 @@
+"""The pages, and what makes and checks them."""
