@@ -3,7 +3,7 @@
 # make check   format, lint, types, layers, generated docs
 # make lock    pin and hash every dependency again
 # make pictures   the pictures of README.md, from the two example trips
-# make bench   ratios against named baselines
+# make bench   measure everything, write docs/benchmarks.md
 # Both demo and test need only python3.11 or newer, venv and make.
 
 PYTHON ?= python3
@@ -84,7 +84,7 @@ pictures: $(VENV)/test.stamp browser
 	@$(BIN)/python docs/pictures.py
 
 bench: $(VENV)/test.stamp
-	@for bench in benchmarks/bench_*.py; do echo "$$bench"; $(BIN)/python $$bench || exit 1; done
+	@$(BIN)/python -m benchmarks.table
 
 clean:
 	rm -rf $(VENV) out .cache

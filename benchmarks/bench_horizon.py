@@ -16,6 +16,7 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from referees.ray_march import ray_horizon_deg, sea_deg  # noqa: E402
 
+from benchmarks.row import Row, noted  # noqa: E402
 from handline.sky.terrain_horizon import horizon_of_grid  # noqa: E402
 
 NODES, CELL_M, RAYS, SAMPLE, REPEATS = 1000, 30.0, 360, 12, 5
@@ -47,7 +48,8 @@ def main() -> None:
     error_deg = float(np.abs(horizon.altitude_deg[rays] - np.maximum(brute_deg, sea_deg(middle_m + 2.0))).max())
     assert error_deg < WITHIN_DEG
     ours = f"{min(took) * 1e3:.0f} ms, within {error_deg:.3f} deg"
-    print(f"{RAYS} rays on {NODES} x {NODES}: {ours}; loop {brute_s:.0f} s; ratio {brute_s / min(took):.0f}")
+    baseline = f"plain loop of small steps {brute_s:.0f} s, scaled"
+    noted(Row(f"horizon of {RAYS} rays on {NODES} x {NODES} nodes", ours, baseline, brute_s / min(took)))
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from collections.abc import Callable
 import ephem
 import numpy as np
 
+from benchmarks.row import Row, noted
 from handline.sky.events import day_light
 from handline.sky.season_light import season_light
 from handline.sky.zones import midnight_utc_s
@@ -63,8 +64,9 @@ def main() -> None:
         ("day by day", _fastest_s(lambda: [day_light(*PLACE, date, ZONE) for date in DATES], 1), off_daily_s),
         ("ephem", _fastest_s(_of_ephem, REPEATS), off_ephem_s),
     ):
-        theirs_words = f"{name} {seconds:.2f} s, within {off_s:.4f} s"
-        print(f"{len(DATES)} days: {season_s:.2f} s; {theirs_words}; ratio {seconds / season_s:.2f}")
+        theirs_words = f"{name} {seconds:.2f} s, events within {off_s:.4f} s"
+        what = f"sun and moon of {len(DATES)} days at one place"
+        noted(Row(what, f"{season_s:.2f} s", theirs_words, seconds / season_s))
 
 
 if __name__ == "__main__":

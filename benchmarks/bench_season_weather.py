@@ -13,6 +13,7 @@ import numpy as np
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
+from benchmarks.row import Row, noted  # noqa: E402
 from handline.weather.climate import climate_hours  # noqa: E402
 from handline.weather.climate_months import MonthClimate  # noqa: E402
 from handline.weather.forecast_spread import with_spread  # noqa: E402
@@ -43,7 +44,6 @@ def main() -> None:
     first = dt.date(2027, 5, 1)
     dates = [first + dt.timedelta(days=day) for day in range(DAYS)]
     season_s = _best_s(lambda: [_usual(date, SEASON_MEMBERS, 72) for date in dates])
-    print(f"{DAYS} dates x {SEASON_MEMBERS} members x 72 h from a climate: {season_s * 1e3:.0f} ms")
 
     hours = _usual(first, MEMBERS, HOURS)
     clock_h = np.arange(HOURS) % 24.0
@@ -57,8 +57,15 @@ def main() -> None:
     for member in range(PLAIN_MEMBERS):
         plain_rock(hours, sun, member, 45.0, drying)
     plain_s = (time.perf_counter() - began) / PLAIN_MEMBERS * MEMBERS
-    print(f"rock of {MEMBERS} members x {HOURS} h: {rock_s * 1e3:.1f} ms, sun on it {sun_s * 1e3:.1f} ms; "
-          f"plain loop in minutes {plain_s * 1e3:.0f} ms, ratio {plain_s / rock_s:.0f}")  # fmt: skip
+    noted(
+        Row(
+            f"rock of {MEMBERS} courses of weather x {HOURS} h",
+            f"{rock_s * 1e3:.1f} ms, sun on it {sun_s * 1e3:.1f} ms; {DAYS} dates x {SEASON_MEMBERS} courses x 72 h "
+            f"from a climate {season_s * 1e3:.0f} ms",
+            f"plain loop in minutes {plain_s * 1e3:.0f} ms",
+            plain_s / rock_s,
+        )
+    )
 
     one = _usual(first, 1, 72)
     chance = np.full(72, 0.3)

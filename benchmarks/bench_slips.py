@@ -16,6 +16,7 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from referees.slip_ode import slip_ode  # noqa: E402
 
+from benchmarks.row import Row, noted  # noqa: E402
 from handline.line.chain import BODY_FROM_MEMORY, Chain, GivingPart  # noqa: E402
 from handline.line.dynamic_arrest import dynamic_arrest  # noqa: E402
 
@@ -74,7 +75,9 @@ def main() -> None:
         else:
             raise AssertionError("no tolerance of the loop is fine enough")
         ours, theirs = f"{min(took):.3f} s, peaks within {error:.0e}", f"{plain_s:.0f} s, within {plain_error:.0e}"
-        print(f"{SLIPS} slips, {name}: {ours}; loop at rtol {rtol:.0e} {theirs}; ratio {plain_s / min(took):.0f}")
+        ratio = plain_s / min(took)
+        baseline = f"solve_ivp at rtol {rtol:.0e} {theirs}"
+        noted(Row(f"{SLIPS:,} slips, {name}", ours, baseline, ratio, "at least 100", ratio >= 100.0))
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""The page of formulas: every function with a source, as its docstring has it, read from the code without running it."""
+"""The page of formulas: every function with a source, as its docstring has it, read from the code as text."""
 
 from __future__ import annotations
 
@@ -118,10 +118,10 @@ def formulas_page() -> str:
     found = list(formulas())
     parts = [
         "# Formulas\n",
-        f"Every function of the code that rests on a source, {len(found)} of them, in the words that stand in the code "
-        "beside it. [Methods](methods.md) tells how they work together, [names and units](nomenclature.md) how to read "
-        "their names, [sources](sources.md) what each key stands for. Lengths are in m, times in s, forces in N, masses "
-        "in kg and angles in rad unless a name says otherwise.\n",
+        f"Every function of the code that rests on a source, {len(found)} of them, in the words that stand beside it "
+        "in the code. [Methods](methods.md) tells how they work together, [names and units](nomenclature.md) how to "
+        "read their names, [sources](sources.md) what each key stands for. Lengths are in m, times in s, forces in N, "
+        "masses in kg and angles in rad unless a name says otherwise.\n",
     ]
     for room, title in ROOMS.items():
         here = [formula for formula in found if formula.room == room]

@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 DOCS = Path(__file__).parent
+sys.path.insert(0, str(DOCS.parent))  # as a script this file finds its own folder only
 NOTE = "<!-- Made by docs/generate.py from the code. Do not edit here. -->\n\n"
 
 
@@ -245,12 +246,36 @@ def _parts_of_tethers() -> list[str]:
     return parts
 
 
+def formulas_page() -> str:
+    """Every formula with its equation, its limits and its sources."""
+    from docs import formulas
+
+    return formulas.formulas_page()
+
+
+def names_page() -> str:
+    """Letters, endings of names, and words."""
+    from docs import names
+
+    return names.names_page()
+
+
+def licences_page() -> str:
+    """The licences of what Handline runs on and of what it carries along."""
+    from docs import licences
+
+    return licences.licences_page()
+
+
 PAGES: Mapping[str, Callable[[], str]] = {
     "commands.md": commands_page,
     "trip-file.md": trip_file_page,
     "sources.md": sources_page,
     "known-by-name.md": registries_page,
     "forecast-file.md": forecast_file_page,
+    "formulas.md": formulas_page,
+    "nomenclature.md": names_page,
+    "licences.md": licences_page,
 }
 
 

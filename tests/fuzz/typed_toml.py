@@ -35,7 +35,7 @@ def _key(name: str) -> str:
 
 
 def _text(text: str) -> str:
-    return json.dumps(text).replace("\x7f", "\\u007f")
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _value(value: Any) -> str:

@@ -9,14 +9,14 @@ import faulthandler
 import hashlib
 import os
 import signal
+import sys
 import tempfile
+import traceback
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
-
-import pytest
 
 from handline.errors import HandlineError, InputError
 
@@ -47,7 +47,7 @@ def _in_time() -> Iterator[None]:
         raise Overrun(f"longer than {LONGEST_S:g} s of work, or {LONGEST_CLOCK_S:g} s by the clock")
 
     before = {one: signal.signal(one, up) for one in (signal.SIGPROF, signal.SIGALRM)}
-    faulthandler.dump_traceback_later(STUCK_S, exit=True)
+    faulthandler.dump_traceback_later(STUCK_S, exit=True, file=sys.__stderr__)
     signal.setitimer(signal.ITIMER_PROF, LONGEST_S)
     signal.setitimer(signal.ITIMER_REAL, LONGEST_CLOCK_S)
     try:
@@ -87,11 +87,11 @@ def watched(kind: str, content: bytes, ending: str, case: Case, file_says: str |
             case()
     except HandlineError as error:
         if wrong := says_too_little(error, file_says):
-            pytest.fail(f"{wrong}\n{error}\n{_keep(kind, content, ending)}")
+            raise AssertionError(f"{wrong}\n{error}\n{_keep(kind, wrong, content, ending)}") from error
         return error
     except (Exception, Overrun) as error:
-        error.add_note(_keep(kind, content, ending))
-        raise AssertionError(f"{type(error).__name__}: {str(error)[:300]}\n{error.__notes__[-1]}") from error
+        says = f"{type(error).__name__}: {str(error)[:300]}"
+        raise AssertionError(f"{says}\n{_keep(kind, _where(error), content, ending)}") from error
     finally:
         now.unlink(missing_ok=True)
     return None
@@ -122,9 +122,16 @@ def _begun(content: bytes, ending: str) -> Path:
     return now
 
 
-def _keep(kind: str, content: bytes, ending: str) -> str:
-    """Keep an input; where it is."""
+def _where(error: BaseException) -> str:
+    """What failed and where in our own code: alike for all inputs that fail in the same way."""
+    frames = traceback.extract_tb(error.__traceback__)
+    own = [frame for frame in frames if "handline" in frame.filename] or frames
+    return f"{type(error).__name__} {own[-1].filename}:{own[-1].lineno}"
+
+
+def _keep(kind: str, fault: str, content: bytes, ending: str) -> str:
+    """Keep an input, the last one for each fault: Hypothesis ends with the smallest it finds. Says where it is."""
     KEPT.mkdir(parents=True, exist_ok=True)
-    file = KEPT / f"{kind}-{hashlib.sha256(content).hexdigest()[:12]}{ending}"
+    file = KEPT / f"{kind}-{hashlib.sha256(fault.encode()).hexdigest()[:8]}{ending}"
     file.write_bytes(content)
     return f"the input is kept in {file.relative_to(ROOT)}"

@@ -1,0 +1,155 @@
+"""A private copy of the tree in which one number at a time is changed and the tests that see it are run."""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import importlib
+import os
+import re
+import shutil
+import signal
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+PACKAGE = "handline"
+COPIED = ("src", "tests", "examples", "pyproject.toml", ".cache/real-track")
+# What tests and rooms import from elsewhere: loaded once, before the copies of the process that try one change each.
+WARM = (
+    "numpy", "numpy.polynomial", "numba", "scipy.integrate", "scipy.optimize", "scipy.interpolate", "scipy.stats",
+    "hypothesis.strategies", "hypothesis.extra.numpy", "pytest", "_pytest.assertion.rewrite", "pydantic", "pyproj",
+    "skyfield.api", "dateutil.rrule", "holidays", "simpy", "ephem", "geographiclib.geodesic", "zoneinfo",
+    "defusedxml.ElementTree", "pint", "jsonschema", "tomlkit",
+)  # fmt: skip
+GREEN, RED, HUNG, BROKEN = "green", "red", "hung", "broken"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the tests said: green, red, hung or broken (nothing ran), the first red test, and how long it took [s]."""
+
+    said: str
+    by: str
+    took_s: float
+
+
+def copy_tree(root: Path, into: Path) -> None:
+    """The parts of the tree that tests need; nothing of the tree itself is ever changed."""
+    for part in COPIED:
+        source, target = root / part, into / part
+        if source.is_dir():
+            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__", "brief", "browser"))
+        elif source.exists():
+            shutil.copy2(source, target)
+    # The room that makes the brief has the name of the folders left out of the examples.
+    shutil.copytree(root / "src" / PACKAGE / "brief", into / "src" / PACKAGE / "brief", dirs_exist_ok=True)
+
+
+def warm_up(tree: Path) -> None:
+    """Make this process ready to be copied: libraries loaded, the package itself not."""
+    os.environ["NUMBA_CACHE_DIR"] = str(tree / "numba")
+    os.environ["PYTHONPATH"] = os.pathsep.join((str(tree / "src"), str(tree)))
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    os.chdir(tree)
+    for module in WARM:
+        with contextlib.suppress(ImportError):
+            importlib.import_module(module)
+    if PACKAGE in sys.modules:
+        raise RuntimeError(f"{PACKAGE} is loaded already: a change to it would not be seen")
+    sys.path[:0] = [str(tree / "src"), str(tree)]
+
+
+def run_tests(tree: Path, tests: list[str], *, deselect: tuple[str, ...], limit_s: float, fresh: str = "") -> Outcome:
+    """Run those test files in a copy of this process, in that order, up to the first red.
+
+    ``fresh`` names a folder for kernels compiled anew, where the changed file holds kernels.
+    """
+    began, said_file = time.monotonic(), tree / "said.txt"
+    kept = tree / "kept"
+    shutil.rmtree(kept, ignore_errors=True)
+    child = os.fork()
+    if child == 0:
+        _child(tree, tests, deselect, kept, said_file, fresh)
+    status: int | None = None
+    while status is None:
+        done, code = os.waitpid(child, os.WNOHANG)
+        if done:
+            status = code
+        elif time.monotonic() - began > limit_s:
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            return Outcome(HUNG, "", time.monotonic() - began)
+        else:
+            time.sleep(0.02)
+    took_s, said = time.monotonic() - began, said_file.read_text(errors="replace")
+    code = os.waitstatus_to_exitcode(status)
+    first = re.search(r"^(?:FAILED|ERROR) (\S+)", said, re.MULTILINE)
+    if code == 0:
+        return Outcome(GREEN, "", took_s)
+    if code in (1, 2) and first:
+        return Outcome(RED, first[1], took_s)
+    return Outcome(BROKEN, said[-2000:], took_s)
+
+
+def _child(tree: Path, tests: list[str], deselect: tuple[str, ...], kept: Path, said_file: Path, fresh: str) -> None:
+    """What the copied process does; it never returns."""
+    code = 70
+    try:
+        said = os.open(said_file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+        os.dup2(said, 1)
+        os.dup2(said, 2)
+        os.environ["HANDLINE_CACHE"] = str(kept)
+        if fresh:
+            import numba
+
+            os.environ["NUMBA_CACHE_DIR"] = numba.config.CACHE_DIR = fresh
+        import pytest
+        from hypothesis import settings
+
+        settings.register_profile("mutants", deadline=None, database=None, derandomize=True)
+        settings.load_profile("mutants")
+        options = ["-x", "-q", "-rfE", "--tb=no", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"]
+        code = pytest.main([*options, *(f"--deselect={node}" for node in deselect), *tests])
+        where = getattr(sys.modules.get(PACKAGE), "__file__", "") or ""
+        if not where.startswith(str(tree)):
+            print(f"the tests ran on {where}, not on the private copy")
+            code = 71
+    finally:
+        sys.stdout.flush()
+        os._exit(int(code))
+
+
+def tests_near(tree: Path, file: str) -> list[str]:
+    """The tests of a module's room that name the module or import it, its own first, then those of fewest lines."""
+    folder = tree / "tests" / _room_of(file)
+    module = f"{PACKAGE}.{file.removesuffix('.py').replace('/', '.')}"
+    stem = Path(file).stem
+    found = []
+    for test in sorted(folder.glob("test_*.py")):
+        own = test.stem == f"test_{stem}" or test.stem.startswith(f"test_{stem}_")
+        if own or module in _imports(test):
+            found.append((not own, test.stat().st_size, str(test.relative_to(tree))))
+    return [name for *_, name in sorted(found)]
+
+
+def tests_of_room(tree: Path, file: str) -> list[str]:
+    """Every test file of the module's room."""
+    folder = tree / "tests" / _room_of(file)
+    return sorted(str(test.relative_to(tree)) for test in folder.glob("test_*.py"))
+
+
+def _room_of(file: str) -> str:
+    return file.split("/")[0] if "/" in file else "ground"
+
+
+def _imports(test: Path) -> frozenset[str]:
+    names = set()
+    for node in ast.walk(ast.parse(test.read_bytes())):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module)
+            names.update(f"{node.module}.{alias.name}" for alias in node.names)
+        elif isinstance(node, ast.Import):
+            names.update(alias.name for alias in node.names)
+    return frozenset(names)
