@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 from handline.web.form_changes import COUNT, REMOVE
 from handline.web.form_fields import Fields, Rows, trip_fields
+from handline.trip.writing import Value
 from tests.fuzz.bases import EXAMPLE_TEXTS, TYPED_LEGS
 from tests.fuzz.nasty import DATES, NUMBERS, VALUES, WORDS
 
 Posted = dict[str, list[str]]
-Typed = dict[str, object]
+Typed = dict[str, Value]
 
 
 def _keys(fields: Fields, key: str = "") -> Iterator[str]:
@@ -49,10 +50,9 @@ def _names() -> st.SearchStrategy[str]:
 
 
 BASES = st.sampled_from((TYPED_LEGS, *EXAMPLE_TEXTS))
-POSTED: st.SearchStrategy[Posted] = st.dictionaries(_names(), st.lists(_TEXTS, max_size=2), min_size=1, max_size=6)
+POSTED: st.SearchStrategy[Posted] = st.dictionaries(_names(), st.lists(_TEXTS, max_size=2), max_size=6)
 TYPED: st.SearchStrategy[Typed] = st.dictionaries(
     st.one_of(st.builds(_numbered, st.sampled_from(_KEYS), st.integers(0, 9)), st.sampled_from(_ROWS)),
     st.one_of(st.none(), st.sampled_from(VALUES), _TEXTS),
-    min_size=1,
     max_size=4,
 )

@@ -52,6 +52,7 @@ def warm_up(tree: Path) -> None:
     os.environ["NUMBA_CACHE_DIR"] = str(tree / "numba")
     os.environ["PYTHONPATH"] = os.pathsep.join((str(tree / "src"), str(tree)))
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    sys.dont_write_bytecode = False  # what is compiled once for pytest is used again; the changed module has its own time
     os.chdir(tree)
     for module in WARM:
         with contextlib.suppress(ImportError):

@@ -82,6 +82,7 @@ def test_the_other_twins(table):
     assert [(row["name"], row["problems"]) for row in trips] == [("petrel-slab", 0)]
     assert {"key", "title", "kind"} <= table.ask("/sources.json").json[0].keys()
     assert table.ask(f"{TRIP}/edit.json").json["values"]["party.size"] == 4
+    assert table.ask("/trips/new.json").json["asked"]["party.size"] is True
     files = {file["name"]: file["bytes"] for file in table.ask(f"{TRIP}/brief.json").json["files"]}
     assert {"brief.html", "card.pdf", "home.pdf", "plan.gpx", "plan.ics", "plan.json"} <= files.keys()
     assert len(table.ask(f"{TRIP}/brief/card.pdf").body) == files["card.pdf"]

@@ -9,7 +9,7 @@ from dataclasses import replace
 from anyio.to_thread import run_sync
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from handline.errors import InputError, Problem
@@ -40,6 +40,12 @@ async def new(request: Request) -> Response:
     """The empty form."""
     usual = {"trip.date": [next_saturday(dt.date.today()).isoformat()]}
     return await run_sync(_page, request, usual, ())
+
+
+async def new_twin(request: Request) -> Response:
+    """The same as JSON: what is asked for, whether a trip cannot begin without it, and what stands there at first."""
+    usual = {"trip.date": next_saturday(dt.date.today()).isoformat()}
+    return JSONResponse({"asked": _ASKED, "asked_without_track": _ASKED_WITHOUT_TRACK, "values": usual})
 
 
 async def made(request: Request) -> Response:
@@ -140,4 +146,8 @@ def _field(key: str) -> Field:
     return replace(field, label=label, needed=_ASKED.get(key, True), usual=usual)
 
 
-new_routes = [Route("/trips/new", new), Route("/trips/new", made, methods=["POST"])]
+new_routes = [
+    Route("/trips/new", new),
+    Route("/trips/new", made, methods=["POST"]),
+    Route("/trips/new.json", new_twin),
+]
