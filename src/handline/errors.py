@@ -53,7 +53,12 @@ class Problem:
         for label, value in (("read", self.read), ("allowed", self.allowed), ("to mend", self.mend)):
             if value:
                 text += f"\n    {label}: {value}"
-        return text
+        return _shown(text)
+
+
+def _shown(text: str) -> str:
+    """Letters that no screen shows, or that would steer it, written out: what stands in a file is nobody's order."""
+    return "".join(letter if letter.isprintable() or letter == "\n" else ascii(letter)[1:-1] for letter in text)
 
 
 class HandlineError(Exception):

@@ -31,9 +31,16 @@ def _always(holder: Holder, plan: Plan) -> bool:
 
 
 _NO_EVENT = NotKnown("no such event on this date, as in polar days, or of a moon that stays down", _always)
-_WEATHER = NotKnown("no forecast and no months say it for that hour", lambda holder, plan: bool(plan.weather.says))
+_HEAT = NotKnown(
+    "the weather on that leg is not known, so a warm day is taken",
+    lambda leg, plan: any("weather is not known" in note for note in plan.load.notes),
+)
+_THERE = NotKnown(
+    "the weather there is not known as often as counts: then nothing is said of it",
+    lambda there, plan: there.felt is None and math.isnan(there.rain_share) and all(map(math.isnan, there.wind_m_s)),
+)
+_HOUR = NotKnown("the forecast does not hold this hour", lambda hour, plan: math.isnan(hour.rain_share))
 _HANDS = NotKnown("the feet hold, so nothing tires the hands", lambda load, plan: load.hands == 0)
-_EFFORT = NotKnown("nothing is walked there, or no model covers it", _always)
 
 NOT_KNOWN: Mapping[str, NotKnown] = MappingProxyType(
     {
@@ -51,6 +58,16 @@ NOT_KNOWN: Mapping[str, NotKnown] = MappingProxyType(
         "line.tethers[].outcomes[].force_N[]": NotKnown(
             "the tether stops nothing anywhere", lambda outcome, plan: outcome.verdict == "no stop"
         ),
+        "route.raw_up_m": NotKnown(
+            "typed legs have no recorded heights to sum", lambda route, plan: not route.track_latitude_deg
+        ),
+        "load.legs[].wbgt_C": _HEAT,
+        "load.members[].legs[].wbgt_C": _HEAT,
+        **{f"weather.there[].{what}": _THERE for what in ("temperature_C[]", "wind_m_s[]", "rain_share")},
+        **{
+            f"weather.hours[].{what}": _HOUR
+            for what in ("temperature_C[]", "wind_m_s[]", "rain_share", "rain_mm", "cloud_share", "rock_C[]")
+        },
         "load.settling.ratio": NotKnown("packs as typed need no settling", lambda settling, plan: settling.steps == 0),
     }
 )

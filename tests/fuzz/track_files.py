@@ -29,6 +29,10 @@ _POINTS = st.builds(
     '<trkpt lat="{}" lon="{}"><ele>{}</ele><time>{}</time></trkpt>'.format,
     st.sampled_from(_PLACES), st.sampled_from(_PLACES), st.sampled_from(_HEIGHTS), st.sampled_from(_TIMES),
 )  # fmt: skip
+_FINE_POINTS = st.builds(
+    '<trkpt lat="{:.6f}" lon="{:.6f}"><ele>{:.1f}</ele></trkpt>'.format,
+    st.floats(-42.09, -42.04), st.floats(146.27, 146.31), st.one_of(st.floats(0.0, 1500.0), st.floats(-430.0, 9000.0)),
+)  # fmt: skip
 _BARE_POINTS = st.builds('<trkpt lat="{:.6f}" lon="{:.6f}"/>'.format, st.floats(-91, 91), st.floats(-181, 181))
 
 
@@ -36,7 +40,7 @@ _BARE_POINTS = st.builds('<trkpt lat="{:.6f}" lon="{:.6f}"/>'.format, st.floats(
 def gpx_files(draw: st.DrawFn) -> bytes:
     """A GPX file with up to five things wrong or odd about it."""
     text = short_track()
-    for _ in range(draw(st.integers(1, 5))):
+    for _ in range(draw(st.sampled_from((1, 1, 1, 2, 5)))):
         text = _one_change(draw, text)
     if draw(st.integers(1, 12)) == 12:
         return text.encode(draw(st.sampled_from(_ENCODINGS)), "replace")
@@ -48,7 +52,12 @@ def gpx_files(draw: st.DrawFn) -> bytes:
 
 def _one_change(draw: st.DrawFn, text: str) -> str:
     points = list(POINT.finditer(text))
-    match draw(st.integers(1, 13)):
+    match draw(st.integers(1, 18)):
+        case 14 | 15 | 16 if points:
+            at = draw(st.sampled_from(points))
+            return text[: at.start()] + draw(_FINE_POINTS) + text[at.end() :]
+        case 17:
+            return text.replace("<ele>6", draw(st.sampled_from(("<ele>0", "<ele>-", "<ele>8", "<ele>66", "<ele>"))))
         case 1 | 2 | 3 if points:
             at = draw(st.sampled_from(points))
             return text[: at.start()] + draw(st.one_of(_POINTS, _BARE_POINTS)) + text[at.end() :]

@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from itertools import zip_longest
 from pathlib import Path
 
 from tests.mutants import trial
@@ -87,32 +88,34 @@ class Bench:
     def __init__(self, tree: Path) -> None:
         self.tree = tree
         self.changes = 0
-        self.red_before: dict[str, tuple[str, ...]] = {}
         trial.copy_tree(ROOT, tree)
         trial.warm_up(tree)
 
     def try_number(self, literal: Literal, depth: str) -> dict[str, object]:
-        """Change one number up, then down, until a test turns red; the nearest tests first."""
-        near = trial.tests_near(self.tree, literal.file)
-        rest = [test for test in trial.tests_of_room(self.tree, literal.file) if test not in near]
-        tests = near if depth == NEAR else near + rest
+        """Change one number until a test turns red: the module's own tests, those nearest to it, then the whole room.
+
+        Only the whole room's tests also see the change downward, which they are asked last.
+        """
+        own, near = trial.tests_near(self.tree, literal.file)
+        rest = [test for test in trial.tests_of_room(self.tree, literal.file) if test not in own + near]
+        stages = [(UP, own), (UP, near)] + ([(UP, rest), (DOWN, own + near), (DOWN, rest)] if depth == ROOM else [])
         row: dict[str, object] = {
             "stamp": stamp_of(literal), "key": literal.key, "line": literal.line, "value": literal.value,
             "end": SURVIVED, "depth": depth, "by": "", "way": "", "took_s": 0.0,
         }  # fmt: skip
-        if not tests:
-            return row
-        red_before = self._red_before(tests, rest if depth == ROOM else [])
-        for way in (UP, DOWN):
-            outcome = self._with_change(literal, way, tests, red_before)
-            row["took_s"] = round(float(str(row["took_s"])) + outcome.took_s, 2)
+        took_s = 0.0
+        for way, tests in stages:
+            if not tests:
+                continue
+            outcome = self._with_change(literal, way, tests, self._red_before(tests))
+            took_s += outcome.took_s
             if outcome.said == trial.BROKEN:
                 raise RuntimeError(f"{literal.key}: the tests could not run\n{outcome.by}")
             if outcome.said in (trial.RED, trial.HUNG):
                 by = outcome.by or "a test did not come to an end"
                 row.update(end=KILLED, by=by, way="up" if way == UP else "down")
                 break
-        return row
+        return row | {"took_s": round(took_s, 2)}
 
     def _with_change(self, literal: Literal, way: int, tests: list[str], red_before: tuple[str, ...]) -> trial.Outcome:
         file = self.tree / "src" / trial.PACKAGE / literal.file
@@ -127,21 +130,24 @@ class Bench:
         finally:
             file.write_bytes(source)
 
-    def _red_before(self, tests: list[str], rest: list[str]) -> tuple[str, ...]:
-        """Tests that are red without any change: they show nothing. Each list of tests is tried once."""
-        known = "\n".join(tests)
-        if known not in self.red_before:
-            red: tuple[str, ...] = ()
-            while True:
-                outcome = trial.run_tests(self.tree, tests, deselect=red, limit_s=600.0)
-                if outcome.said == trial.GREEN:
-                    break
-                if outcome.said != trial.RED or len(red) > 5:
-                    raise RuntimeError(f"without any change the tests do not run: {outcome.by}")
-                print(f"left aside, red without any change: {outcome.by}", file=sys.stderr)
-                red = (*red, outcome.by)
-            self.red_before[known] = red
-        return self.red_before[known]
+    def _red_before(self, tests: list[str]) -> tuple[str, ...]:
+        """Tests that are red without any change: they show nothing. Each list of tests is tried once by all workers."""
+        known = self.tree.parent / (hashlib.sha256("\n".join(tests).encode()).hexdigest()[:20] + ".json")
+        if known.exists():
+            return tuple(json.loads(known.read_text(encoding="utf-8")))
+        red: tuple[str, ...] = ()
+        while True:
+            outcome = trial.run_tests(self.tree, tests, deselect=red, limit_s=600.0)
+            if outcome.said == trial.GREEN:
+                break
+            if outcome.said != trial.RED or len(red) > 5:
+                raise RuntimeError(f"without any change the tests do not run: {outcome.by}")
+            print(f"left aside, red without any change: {outcome.by}", file=sys.stderr)
+            red = (*red, outcome.by)
+        whole = self.tree / known.name
+        whole.write_text(json.dumps(red), encoding="utf-8")
+        os.replace(whole, known)
+        return red
 
 
 _bench: Bench | None = None
@@ -166,7 +172,10 @@ def tried(numbers: list[Literal], depth: str, workers: int) -> Iterator[dict[str
             workers, multiprocessing.get_context("spawn"), initializer=_start_bench, initargs=(folder,)
         ) as pool,
     ):
-        waiting = [pool.submit(_try, literal, depth) for literal in numbers]
+        # Two workers side by side on one module would both ask first what is red there without any change.
+        half = (len(numbers) + 1) // 2
+        order = [number for pair in zip_longest(numbers[:half], numbers[half:]) for number in pair if number]
+        waiting = [pool.submit(_try, literal, depth) for literal in order]
         try:
             for done in concurrent.futures.as_completed(waiting):
                 yield done.result()

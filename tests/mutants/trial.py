@@ -122,17 +122,17 @@ def _child(tree: Path, tests: list[str], deselect: tuple[str, ...], kept: Path, 
         os._exit(int(code))
 
 
-def tests_near(tree: Path, file: str) -> list[str]:
-    """The tests of a module's room that name the module or import it, its own first, then those of fewest lines."""
+def tests_near(tree: Path, file: str) -> tuple[list[str], list[str]]:
+    """A module's own tests, by their name, and the others of its room that import it, the shorter ones first."""
     folder = tree / "tests" / _room_of(file)
-    module = f"{PACKAGE}.{file.removesuffix('.py').replace('/', '.')}"
-    stem = Path(file).stem
-    found = []
-    for test in sorted(folder.glob("test_*.py")):
-        own = test.stem == f"test_{stem}" or test.stem.startswith(f"test_{stem}_")
-        if own or module in _imports(test):
-            found.append((not own, test.stat().st_size, str(test.relative_to(tree))))
-    return [name for *_, name in sorted(found)]
+    module, stem = f"{PACKAGE}.{file.removesuffix('.py').replace('/', '.')}", Path(file).stem
+    own, near = [], []
+    for test in sorted(folder.glob("test_*.py"), key=lambda test: test.stat().st_size):
+        if test.stem == f"test_{stem}" or test.stem == f"test_{stem}_digits":
+            own.append(str(test.relative_to(tree)))
+        elif module in _imports(test):
+            near.append(str(test.relative_to(tree)))
+    return (own, near) if own else (near[:1], near[1:])
 
 
 def tests_of_room(tree: Path, file: str) -> list[str]:

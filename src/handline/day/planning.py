@@ -30,12 +30,15 @@ from handline.day.plan import (
     PROBABILITIES,
     Chance,
     LegTime,
+    LinePlan,
     ModelTime,
     Passing,
     Plan,
     Provenance,
     RouteSummary,
 )
+from handline.day.plan_chances import ChancePlan
+from handline.day.plan_permits import Permit
 from handline.day.setting import set_up
 from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s, draw_days, walk
 from handline.day.subjects import Setting
@@ -108,28 +111,8 @@ def make_plan(
     simulated = simulate(setting, told)
     told("Checking the line", 0.0)
     line = plan_line(setting)
-    chances = chances_kept(setting, simulated.kept)
-    all_chance = next(chance for chance in chances if chance.key == "all")
-    weather = plan_weather(setting, simulated.draws, simulated.days)
-    load = plan_load(setting)
-    permits = plan_permits(trip, setting.line.state, today)
     turned = plan_chances(setting, simulated.draws, simulated.days)
-    computed = Computed(
-        setting=setting,
-        chances=chances,
-        all_chance=all_chance,
-        latest_clock_s=tuple(float(value) for value in simulated.latest_clock_s),
-        leave_by_clock_s=simulated.leave_by_clock_s,
-        turned=turned,
-        chosen=next(row for row in line.tethers if row.chosen),
-        bays=line.bays,
-        dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
-        pace_outside_m=steep_m(setting),
-        weather=weather,
-        load=load,
-        storm_above_share=storm_above_share(setting, simulated.days),
-        permits=permits,
-    )
+    computed = _computed(setting, simulated, line, turned, plan_permits(trip, setting.line.state, today))
     found = findings(computed)
     about, route = trip.about, _route_summary(setting)
     return Plan(
@@ -143,22 +126,22 @@ def make_plan(
         wanted_chance=trip.limits.chance,
         decision=decide(computed, found),
         findings=found,
-        chances=chances,
+        chances=computed.chances,
         route=route,
         legs=_legs(setting, simulated),
         timetable=_timetable(setting, simulated),
         turned=turned,
         light=light_of(setting, simulated.dark_s),
         sky=plan_sky(setting, simulated.days),
-        weather=weather,
+        weather=computed.weather,
         storm=storm_of(setting),
         line=line,
         crowd=plan_crowd(setting, computed.latest_clock_s),
         pace=plan_pace(setting, simulated.draws, simulated.days, simulated.dark_s),
-        load=load,
+        load=computed.load,
         models=_models(setting),
-        permits=permits,
-        permits_together=permits_together(permits),
+        permits=computed.permits,
+        permits_together=permits_together(computed.permits),
         contacts=plan_contacts(trip, simulated.days),
         field=field_numbers(setting, simulated.days),
         map=plan_map(trip, route),
@@ -172,6 +155,29 @@ def make_plan(
             inputs_sha256=setting.inputs_sha256,
             today=None if today is None else today.isoformat(),
         ),
+    )
+
+
+def _computed(
+    setting: Setting, simulated: Simulated, line: LinePlan, turned: ChancePlan, permits: tuple[Permit, ...]
+) -> Computed:
+    """What the rules of the findings look at."""
+    chances = chances_kept(setting, simulated.kept)
+    return Computed(
+        setting=setting,
+        chances=chances,
+        all_chance=next(chance for chance in chances if chance.key == "all"),
+        latest_clock_s=tuple(float(value) for value in simulated.latest_clock_s),
+        leave_by_clock_s=simulated.leave_by_clock_s,
+        turned=turned,
+        chosen=next(row for row in line.tethers if row.chosen),
+        bays=line.bays,
+        dark_share=float(np.mean(simulated.dark_s > DARK_COUNTS_FROM_S)),
+        pace_outside_m=steep_m(setting),
+        weather=plan_weather(setting, simulated.draws, simulated.days),
+        load=plan_load(setting),
+        storm_above_share=storm_above_share(setting, simulated.days),
+        permits=permits,
     )
 
 

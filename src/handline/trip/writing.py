@@ -62,16 +62,31 @@ def with_values(text: str, values: Mapping[str, Value], file: Path) -> str:
     Raises
     ------
     TripError
-        The text is not TOML, or there is no such place in it.
+        The text is not TOML, there is no such place in it, or it is laid out so that a value cannot be put there.
     """
     import tomlkit
 
     text = text.removeprefix(BYTE_ORDER_MARK)
     typed_values(text, file)
-    document = tomlkit.parse(text)
-    for key, value in values.items():
-        _set(document, key, value, file)
-    return _spaced(text, tomlkit.dumps(document))
+    try:
+        document = tomlkit.parse(text)
+        for key, value in values.items():
+            _set(document, key, value, file)
+        return _spaced(text, tomlkit.dumps(document))
+    except TripError:
+        raise
+    except Exception as error:  # the writer of TOML has many of its own, and none may lose what was typed
+        raise TripError(cannot_be_put_in(values, file)) from error
+
+
+def cannot_be_put_in(values: Mapping[str, Value], file: Path) -> Problem:
+    """The Problem of values that a file as it is laid out has no room for."""
+    return Problem(
+        "this cannot be put into the file as it is laid out",
+        read=", ".join(values)[:200],
+        mend="change it in the file itself",
+        file=str(file),
+    )
 
 
 def _set(document: Any, key: str, value: Value, path: Path) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 
 from handline.errors import Problem, TripError
 from handline.trip.reading import BYTE_ORDER_MARK, trip_text, typed_values
-from handline.trip.writing import with_values
+from handline.trip.writing import cannot_be_put_in, with_values
 from handline.web.file_problems import problems_in
 from handline.web.folder import TripFile
 from handline.web.form_changes import Changes, Posted, applied, changes
@@ -64,21 +64,10 @@ def changed_text(text: str, typed: Mapping[str, Any], changed: Changes, path: Pa
     """
     if not changed.values:
         return text
-    problem = Problem(
-        "this cannot be put into the file as it is laid out",
-        read=", ".join(changed.values)[:200],
-        mend="change it in the file itself",
-        file=str(path),
-    )
-    try:
-        new = with_values(text, changed.values, path)
-        says, _ = typed_values(new, path)
-    except TripError:
-        raise
-    except Exception as error:  # the writer of TOML has its own, and none of them may lose what was typed
-        raise TripError(problem) from error
+    new = with_values(text, changed.values, path)
+    says, _ = typed_values(new, path)
     if not _is_alike(says, applied(typed, changed.values)):
-        raise TripError(problem)
+        raise TripError(cannot_be_put_in(changed.values, path))
     return new
 
 
