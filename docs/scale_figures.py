@@ -1,7 +1,7 @@
 """Measures what large jobs take on this machine, and writes the figures of docs/scale.md with what follows from them.
 
-Run it where nothing else runs. Each figure is of the example at Tamsin Dome; nothing is kept from run to run but the waits of
-its crowd and compiled code, as on any computer where it ran before.
+Run it where nothing else runs. Each figure is of the example at Tamsin Dome; nothing is kept from run to run but the
+waits of its crowd and compiled code, as on any computer where it ran before.
 """
 
 from __future__ import annotations
@@ -140,9 +140,9 @@ def told(found: Figures) -> str:
         f"| `handline quota`: {QUOTAS} numbers of people, five ways of passing, 60 days each | "
         f"{found.quota_s:.1f} s of a core |",
         "\n## On paper: a whole land agency\n",
-        f"An agency looks after {LINES} lines like that of Tamsin Dome. It asks of each, for a season of {SEASON} dates, "
-        f"from {STARTS} starts, in one push and with a night out, {DAYS} days each. Core-hours follow from the figures "
-        "above; nothing in this table was run.\n",
+        f"An agency looks after {LINES} lines like that of Tamsin Dome. It asks of each, for a season of {SEASON} "
+        f"dates, from {STARTS} starts, in one push and with a night out, {DAYS} days each. Core-hours follow from the "
+        "figures above; nothing in this table was run.\n",
         "| job | simulated days | core-hours |\n|---|---|---|",
     ]
     units = LINES * SEASON * len(WAYS)
@@ -186,7 +186,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         one_thread = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
         env = {**os.environ, MEASURING: "1", "HANDLINE_CACHE": folder, **one_thread}
-        done = subprocess.run([sys.executable, __file__], env=env, check=True, capture_output=True, text=True)
+        done = subprocess.run([sys.executable, __file__], env=env, check=True, stdout=subprocess.PIPE, text=True)
     text = PAGE.read_text(encoding="utf-8")
     before, after = text.partition(BEGIN)[0], text.partition(END)[2]
     figures = Figures(**json.loads(done.stdout))

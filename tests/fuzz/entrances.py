@@ -49,8 +49,8 @@ WITH_FORECAST = TYPED_LEGS.replace('rock = "dry"\nstorm_chance = "20 %"', 'forec
 
 # How far an input is taken that reads cleanly: to the line, to the report of it, to the plan.
 READ, REPORT, PLAN = range(3)
-_HOW_FAR = st.sampled_from((*[READ] * 12, REPORT, PLAN))
-_HOW_FAR_FILES = st.sampled_from((*[READ] * 14, PLAN))
+_HOW_FAR = st.sampled_from((*[READ] * 4, REPORT, PLAN))
+_HOW_FAR_FILES = st.sampled_from((*[READ] * 3, PLAN))
 
 seen: dict[str, int] = {}
 """How many inputs came how far, by kind: so that a fuzzer that never gets past the door is found out."""

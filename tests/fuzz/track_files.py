@@ -90,20 +90,29 @@ def _one_change(draw: st.DrawFn, text: str) -> str:
 _JSON_NUMBERS = st.one_of(
     st.floats(-200.0, 200.0), st.floats(), st.integers(-(10**20), 10**20), st.sampled_from((None, True, "46", [], {}))
 )
-_LINES = st.lists(st.lists(_JSON_NUMBERS, max_size=4), max_size=6)
+_LINES = st.lists(st.lists(_JSON_NUMBERS, max_size=4), max_size=3)
+
+
+_FINE_POSITIONS = st.lists(
+    st.tuples(st.floats(-180.0, 180.0), st.floats(-90.0, 90.0), st.floats(-430.0, 9000.0)), max_size=3
+)
+_LETTERS_MORE = st.one_of(
+    st.just([]), st.just([]), st.lists(st.tuples(st.sampled_from(LETTERS), st.integers(0, 10_000)), max_size=2)
+)
 
 
 @st.composite
 def geojson_files(draw: st.DrawFn) -> bytes:
     """A GeoJSON file with a line of good positions among which others stand, inside what may hold a line."""
     good = [[146.2750 + i * 1e-4, -42.0819 + i * 1e-4, 642.0 + i] for i in range(draw(st.integers(0, 40)))]
-    line: list[Any] = [*good, *draw(_LINES)]
-    kind = draw(st.sampled_from(("LineString", "LineString", "MultiLineString", "Point", "Nothing")))
+    odd = draw(st.one_of(st.just([]), _FINE_POSITIONS, _LINES))
+    line: list[Any] = [*good, *odd]
+    kind = draw(st.sampled_from((*["LineString"] * 4, *["MultiLineString"] * 4, "Point", "Nothing")))
     geometry: Any = {"type": kind, "coordinates": [line, line] if kind == "MultiLineString" else line}
     for around in draw(st.lists(st.sampled_from(("Feature", "FeatureCollection", "GeometryCollection")), max_size=3)):
         inside = {"Feature": "geometry", "FeatureCollection": "features", "GeometryCollection": "geometries"}[around]
         geometry = {"type": around, inside: geometry if around == "Feature" else [geometry]}
     text = json.dumps(geometry)
-    for letter, at in draw(st.lists(st.tuples(st.sampled_from(LETTERS), st.integers(0, 10_000)), max_size=1)):
+    for letter, at in draw(_LETTERS_MORE):
         text = text[: at % len(text)] + letter + text[at % len(text) :]
     return text.encode("utf-8", "replace")

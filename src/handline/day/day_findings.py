@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from handline.day.computed import Computed, Rule
-from handline.day.gear_check import DARK_ASKS_FOR_LIGHT
+from handline.day.gear_check import DARK_ASKS_FOR_LIGHT, in_the_dark
 from handline.day.plan import Finding
 from handline.quantity import (
     say_clock,
@@ -103,8 +103,7 @@ def _dark(c: Computed) -> Iterator[Finding]:
         yield Finding(
             "note",
             "dark_walking",
-            f"On {show_share(c.dark_share)} of simulated days part of the way is walked in the dark: lights are in the "
-            "list.",
+            f"{in_the_dark(c.dark_share).capitalize()}: lights are in the list.",
             source=source("practice_light").words,
         )
 

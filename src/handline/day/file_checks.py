@@ -125,7 +125,7 @@ def _pace_model(typed: Mapping[str, Any]) -> Iterator[Found]:
 
 
 def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
-    section, date = _table(typed, "season"), _table(typed, "trip").get("date")
+    section, date = _table(typed, "season"), _date(typed)
     for key in ("open", "raised"):
         periods = section.get(key)
         texts = periods if isinstance(periods, list) else []
@@ -135,11 +135,11 @@ def _season(typed: Mapping[str, Any]) -> Iterator[Found]:
                 continue
             try:
                 period = parse_period(text)
-                inside.append(period.contains(date) if isinstance(date, dt.date) else True)
+                inside.append(period.contains(date) if date is not None else True)
                 read[i] = period
             except SeasonRuleError as error:
                 yield ("season", key, i), Problem(what=str(error), read=text)
-        if isinstance(date, dt.date):
+        if date is not None:
             for place, problem in overlap_problems(list(read.values()), date.year):
                 yield ("season", key, list(read)[place]), problem
         if key == "open" and inside and len(inside) == len(texts) and not any(inside):
@@ -174,7 +174,7 @@ def _treatments(typed: Mapping[str, Any]) -> Iterator[Found]:
 
 
 def _dry(typed: Mapping[str, Any]) -> Iterator[Found]:
-    date = _table(typed, "trip").get("date")
+    date = _date(typed)
     for i, waypoint in _waypoints(typed):
         periods = waypoint.get("dry")
         for j, text in enumerate(periods if isinstance(periods, list) else []):
@@ -182,7 +182,7 @@ def _dry(typed: Mapping[str, Any]) -> Iterator[Found]:
                 continue
             try:
                 period = parse_period(text)
-                if isinstance(date, dt.date):
+                if date is not None:
                     # The day after too: a night out comes by on the way back.
                     for days in (0, 1):
                         period.contains(date + dt.timedelta(days=days))
@@ -203,6 +203,12 @@ def closed(date: str, open_words: list[str]) -> Problem:
         allowed="; ".join(open_words),
         mend="choose a date in the season, or correct season.open",
     )
+
+
+def _date(typed: Mapping[str, Any]) -> dt.date | None:
+    """The date, where one is typed: with a time behind it TOML has another kind of value, which is refused anyway."""
+    date = _table(typed, "trip").get("date")
+    return date if isinstance(date, dt.date) and not isinstance(date, dt.datetime) else None
 
 
 def _table(typed: Mapping[str, Any], name: str) -> Mapping[str, Any]:

@@ -31,12 +31,18 @@ _BY_HEAT = {"boiling": ("water treatment", "stove")}
 """Treatments that need other gear than a device: any one of these."""
 
 
+def in_the_dark(share: float) -> str:
+    """How often part of the way is walked in the dark, in words."""
+    days = "every simulated day" if share == 1.0 else f"{show_share(share)} of simulated days"
+    return f"on {days} part of the way is walked in the dark"
+
+
 def _light(c: LoadComputed) -> Iterator[Finding]:
     if "light" not in c.setting.trip.gear.has and c.dark_share > DARK_ASKS_FOR_LIGHT:
         yield missing_gear(
             c,
             "light",
-            f"on {show_share(c.dark_share)} of simulated days part of the way is walked in the dark; bring one each",
+            f"{in_the_dark(c.dark_share)}; bring one each",
             "heed",
             "practice_light",
         )
