@@ -4,6 +4,12 @@
 # make lock    pin and hash every dependency again
 # make pictures   the pictures of README.md, from the two example trips
 # make bench   measure everything, write docs/benchmarks.md
+# make mutate  change every coefficient in its fourth digit: a test must turn red
+# make docs    the generated pages of docs/, and what its commands say
+# make scale   measure large jobs and write the figures of docs/scale.md
+# make wheel   the package as one file, in dist/
+# make minimums   the tests that touch other packages, on the oldest versions we say we run on
+# make lock-minimums   pin and hash those versions again
 # Both demo and test need only python3.11 or newer, venv and make.
 
 PYTHON ?= python3
@@ -15,7 +21,8 @@ COMPILE := $(UV) pip compile --quiet --universal --python-version 3.11 --generat
 DEMO_OUT ?= out/tamsin-dome
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check format lock pictures bench clean browser poppler
+.PHONY: docs scale wheel minimums lock-minimums
+.PHONY: help demo test check format lock pictures bench mutate clean browser poppler
 
 help:
 	@sed -n 's/^# \{0,1\}//p' Makefile | sed '/^$$/q'
@@ -85,6 +92,45 @@ pictures: $(VENV)/test.stamp browser
 
 bench: $(VENV)/test.stamp
 	@$(BIN)/python -m benchmarks.table
+
+docs: $(VENV)/test.stamp
+	@echo "Writing the generated pages, and what the commands on the others say ..."
+	@$(BIN)/python docs/generate.py
+	@$(BIN)/python docs/told.py
+
+scale: $(VENV)/test.stamp
+	@echo "Measuring large jobs: leave the machine alone meanwhile ..."
+	@$(BIN)/python docs/scale_figures.py
+
+wheel: $(VENV)/bootstrap.stamp
+	@$(BIN)/python -m pip wheel --quiet --disable-pip-version-check --no-deps --no-build-isolation --wheel-dir dist .
+	@ls dist/handline-*.whl
+
+ # The oldest versions of what we run on, with the newest test tools that go with them. The tests are those that touch
+ # other packages. numpy before 2.4 warns where pyproj takes arrays of one place, and both still do the right thing.
+MINIMUMS := .cache/minimums
+MINIMUMS_TESTS := tests/ground tests/trip tests/route tests/sky tests/season tests/weather tests/web \
+  tests/brief/test_typesetting.py tests/brief/test_calendar.py tests/brief/test_html.py tests/brief/test_card.py \
+  tests/choose/test_spread_work.py tests/choose/test_dask_crew.py tests/choose/test_pieces_kept.py \
+  tests/cli/test_commands.py
+
+minimums: wheel
+	@echo "Setting up the oldest versions in $(MINIMUMS) ..."
+	@$(BIN)/python -m venv --clear $(MINIMUMS)
+	@$(UV) pip install --quiet --python $(MINIMUMS) --require-hashes -r requirements/minimums-test.txt
+	@$(UV) pip install --quiet --python $(MINIMUMS) --no-deps dist/handline-*.whl
+	@echo "Testing on them ..."
+	@$(MINIMUMS)/bin/python -m pytest -n auto -W "ignore:Conversion of an array:DeprecationWarning" $(MINIMUMS_TESTS)
+
+ # uv keeps the versions of a file that is there already: it goes first.
+lock-minimums: $(VENV)/bootstrap.stamp
+	@echo "Pinning and hashing the oldest versions ..."
+	@rm -f requirements/minimums.txt requirements/minimums-test.txt
+	@$(COMPILE) --resolution lowest-direct pyproject.toml --all-extras -o requirements/minimums.txt
+	@$(COMPILE) pyproject.toml --all-extras --group test -c requirements/minimums.txt -o requirements/minimums-test.txt
+
+mutate: $(VENV)/test.stamp
+	@$(BIN)/python -m tests.mutants.coefficients --write
 
 clean:
 	rm -rf $(VENV) out .cache

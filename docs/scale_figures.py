@@ -90,7 +90,7 @@ def measured() -> Figures:
     date_and_way = sizes["pieces_s"] / (DATES * len(WAYS))
     kept = sum(file.stat().st_size for file in (cache_folder() / "grids").rglob("*.npz")) / 1e6
     again, wall_2 = season(DATES, 1, anew=False), season(DATES, 2)
-    quota_report(trip, days=2)
+    quota_report(trip, days=20)
     quota = _core_s(lambda: quota_report(trip))
     make_plan(trip)
     return Figures(

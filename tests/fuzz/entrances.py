@@ -66,9 +66,7 @@ def _count(what: str) -> None:
 def few_days(trip: Trip) -> Trip:
     """The same with few days, and typed waits so that no crowd is followed."""
     about = trip.about.model_copy(update={"days": FEW_DAYS})
-    waits = {
-        key: TYPED_WAIT_S for key in ("wait_up_s", "wait_down_s") if getattr(trip.crowd, key) is None
-    }
+    waits = {key: TYPED_WAIT_S for key in ("wait_up_s", "wait_down_s") if getattr(trip.crowd, key) is None}
     return trip.model_copy(update={"about": about, "crowd": trip.crowd.model_copy(update=waits)})
 
 

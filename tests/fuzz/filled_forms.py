@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from hypothesis import strategies as st
 
+from handline.trip.writing import Value
 from handline.web.form_changes import COUNT, REMOVE
 from handline.web.form_fields import Fields, Rows, trip_fields
-from handline.trip.writing import Value
 from tests.fuzz.bases import EXAMPLE_TEXTS, TYPED_LEGS
 from tests.fuzz.nasty import DATES, NUMBERS, VALUES, WORDS
 

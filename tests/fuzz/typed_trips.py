@@ -162,7 +162,9 @@ def _texts(key: str, node: Schema) -> st.SearchStrategy[Any]:
     if "clock time" in said:
         return st.builds("{:02d}:{:02d}".format, st.integers(0, 24), st.integers(0, 60))
     if "A share" in said:
-        return _mostly(st.builds("{:d} %".format, st.integers(0, 100)), st.sampled_from(("-1 %", "101 %", "nan %", "%")))
+        return _mostly(
+            st.builds("{:d} %".format, st.integers(0, 100)), st.sampled_from(("-1 %", "101 %", "nan %", "%"))
+        )
     if "A bearing" in said or "angle above level" in said:
         return _mostly(st.builds("{:d} deg".format, st.integers(0, 90)), st.sampled_from(("SE", "NNW", "361 deg")))
     if quantity := _QUANTITY.search(said):

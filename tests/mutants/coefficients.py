@@ -18,7 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from itertools import zip_longest
+from itertools import groupby, zip_longest
 from pathlib import Path
 
 from tests.mutants import trial
@@ -28,11 +28,13 @@ from tests.mutants.table import write_page
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / trial.PACKAGE
+PAGE = ROOT / "docs" / "mutants.md"
 KEPT = ROOT / ".cache" / "mutants" / "tried.jsonl"
 ROOMS = ("line", "walking", "weather", "sky", "crowd", "season", "route", "ground")
 # The units of the trip file are the only numbers of a formula below the rooms.
 GROUND = ("quantity.py",)
 NEAR, ROOM = "near", "room"
+A_BATCH = 8
 KILLED, SURVIVED = "killed", "survived"
 
 
@@ -91,7 +93,14 @@ class Bench:
         trial.copy_tree(ROOT, tree)
         trial.warm_up(tree)
 
-    def try_number(self, literal: Literal, depth: str) -> dict[str, object]:
+    def try_numbers(self, numbers: list[Literal], depth: str) -> list[dict[str, object]]:
+        """What the tests say of each of them."""
+        rows: list[dict[str, object]] = []
+        trials = trial.Trials(self.tree, lambda ready: rows.extend(self._try(ready, one, depth) for one in numbers))
+        trials.start()
+        return rows
+
+    def _try(self, trials: trial.Trials, literal: Literal, depth: str) -> dict[str, object]:
         """Change one number until a test turns red: the module's own tests, those nearest to it, then the whole room.
 
         Only the whole room's tests also see the change downward, which they are asked last.
@@ -107,7 +116,7 @@ class Bench:
         for way, tests in stages:
             if not tests:
                 continue
-            outcome = self._with_change(literal, way, tests, self._red_before(tests))
+            outcome = self._with_change(trials, literal, way, tests)
             took_s += outcome.took_s
             if outcome.said == trial.BROKEN:
                 raise RuntimeError(f"{literal.key}: the tests could not run\n{outcome.by}")
@@ -117,7 +126,8 @@ class Bench:
                 break
         return row | {"took_s": round(took_s, 2)}
 
-    def _with_change(self, literal: Literal, way: int, tests: list[str], red_before: tuple[str, ...]) -> trial.Outcome:
+    def _with_change(self, trials: trial.Trials, literal: Literal, way: int, tests: list[str]) -> trial.Outcome:
+        red_before = self._red_before(trials, tests)
         file = self.tree / "src" / trial.PACKAGE / literal.file
         source = file.read_bytes()
         fresh = str(self.tree / "numba-fresh") if b"njit" in source else ""
@@ -126,18 +136,18 @@ class Bench:
             file.write_bytes(changed_source(source, literal, way))
             # Python tells an old compiled file by size and whole seconds: no two changes may share them.
             os.utime(file, (self.changes, self.changes))
-            return trial.run_tests(self.tree, tests, deselect=red_before, limit_s=300.0, fresh=fresh)
+            return trials.run(tests, deselect=red_before, limit_s=300.0, fresh=fresh)
         finally:
             file.write_bytes(source)
 
-    def _red_before(self, tests: list[str]) -> tuple[str, ...]:
+    def _red_before(self, trials: trial.Trials, tests: list[str]) -> tuple[str, ...]:
         """Tests that are red without any change: they show nothing. Each list of tests is tried once by all workers."""
         known = self.tree.parent / (hashlib.sha256("\n".join(tests).encode()).hexdigest()[:20] + ".json")
         if known.exists():
             return tuple(json.loads(known.read_text(encoding="utf-8")))
         red: tuple[str, ...] = ()
         while True:
-            outcome = trial.run_tests(self.tree, tests, deselect=red, limit_s=600.0)
+            outcome = trials.run(tests, deselect=red, limit_s=600.0)
             if outcome.said == trial.GREEN:
                 break
             if outcome.said != trial.RED or len(red) > 5:
@@ -159,9 +169,20 @@ def _start_bench(folder: str) -> None:
     _bench = Bench(Path(tempfile.mkdtemp(dir=folder)))
 
 
-def _try(literal: Literal, depth: str) -> dict[str, object]:
+def _try(numbers: list[Literal], depth: str) -> list[dict[str, object]]:
     assert _bench is not None
-    return _bench.try_number(literal, depth)
+    return _bench.try_numbers(numbers, depth)
+
+
+def in_batches(numbers: list[Literal]) -> list[list[Literal]]:
+    """By module and a few at a time: what one worker does before it tells."""
+    batches: list[list[Literal]] = []
+    for _, group in groupby(numbers, key=lambda literal: literal.file):
+        of_file = list(group)
+        batches += [of_file[at : at + A_BATCH] for at in range(0, len(of_file), A_BATCH)]
+    # Two workers side by side on one module would both ask first what is red there without any change.
+    half = (len(batches) + 1) // 2
+    return [batch for pair in zip_longest(batches[:half], batches[half:]) for batch in pair if batch]
 
 
 def tried(numbers: list[Literal], depth: str, workers: int) -> Iterator[dict[str, object]]:
@@ -172,13 +193,10 @@ def tried(numbers: list[Literal], depth: str, workers: int) -> Iterator[dict[str
             workers, multiprocessing.get_context("spawn"), initializer=_start_bench, initargs=(folder,)
         ) as pool,
     ):
-        # Two workers side by side on one module would both ask first what is red there without any change.
-        half = (len(numbers) + 1) // 2
-        order = [number for pair in zip_longest(numbers[:half], numbers[half:]) for number in pair if number]
-        waiting = [pool.submit(_try, literal, depth) for literal in order]
+        waiting = [pool.submit(_try, batch, depth) for batch in in_batches(numbers)]
         try:
             for done in concurrent.futures.as_completed(waiting):
-                yield done.result()
+                yield from done.result()
         finally:
             for one in waiting:
                 one.cancel()
@@ -206,7 +224,21 @@ def run(options: argparse.Namespace) -> int:
                 f" (about {each_s * (len(left) - number) / 60:.0f} min left)",
                 flush=True,
             )
+    if options.write:
+        write_page(PAGE, numbers_by_room(), ends_by_key(), reasons)
     return _said(found, reasons)
+
+
+def numbers_by_room() -> dict[str, list[Literal]]:
+    """Every number of every room, coefficients or not."""
+    return {room: [one for file in modules_of(room) for one in literals_of(SOURCE, file)] for room in ROOMS}
+
+
+def ends_by_key() -> dict[str, dict[str, object]]:
+    """What is known of each number as it is now."""
+    kept = kept_results()
+    numbers = (one for numbers in numbers_by_room().values() for one in numbers)
+    return {one.key: row for one in numbers if (row := kept.get(stamp_of(one)))}
 
 
 def _said(found: list[Literal], reasons: Reasons) -> int:
@@ -234,16 +266,8 @@ def main() -> int:
     ask.add_argument("--again", action="store_true", help="try again what survived before")
     ask.add_argument("--workers", type=int, default=2)
     ask.add_argument("--list", action="store_true", help="only say what would be tried")
-    ask.add_argument("--write", action="store_true", help="only write docs/mutants.md from what is known")
+    ask.add_argument("--write", action="store_true", help="write docs/mutants.md from all that is known")
     options = ask.parse_args()
-    if options.write:
-        all_numbers = {room: [one for file in modules_of(room) for one in literals_of(SOURCE, file)] for room in ROOMS}
-        kept = kept_results()
-        ends = {
-            one.key: row for numbers in all_numbers.values() for one in numbers if (row := kept.get(stamp_of(one)))
-        }
-        write_page(ROOT / "docs" / "mutants.md", all_numbers, ends, read_reasons())
-        return 0
     return run(options)
 
 

@@ -15,7 +15,25 @@ UP, DOWN = 1, -1
 _SIZES = frozenset({"range", "zeros", "empty", "ones", "reshape", "repeat", "lru_cache"})
 _BOUNDS = frozenset({"where", "maximum", "minimum", "clip", "max", "min", "full", "divide", "nan_to_num"})
 _STARTS = frozenset({"initial", "default", "fill_value"})
-_UNITS = ("_M", "_KM", "_S", "_C", "_KG", "_N", "_J", "_H", "_DEG", "_RAD", "_MM", "_L", "_W", "_HPA", "_PA", "_K", "_F")
+_UNITS = (
+    "_M",
+    "_KM",
+    "_S",
+    "_C",
+    "_KG",
+    "_N",
+    "_J",
+    "_H",
+    "_DEG",
+    "_RAD",
+    "_MM",
+    "_L",
+    "_W",
+    "_HPA",
+    "_PA",
+    "_K",
+    "_F",
+)
 
 
 @dataclass(frozen=True)
@@ -70,12 +88,13 @@ def literals_of(source_folder: Path, file: str) -> list[Literal]:
 
 def _numbers(node: ast.AST, above: tuple[ast.AST, ...], file: str) -> Iterator[Literal]:
     if isinstance(node, ast.Constant):
-        if type(node.value) in (int, float):
+        value = node.value
+        if isinstance(value, int | float) and not isinstance(value, bool):
             why = _why_not(node, above)
-            if type(node.value) is float or not why:
+            if isinstance(value, float) or not why:
                 assert node.end_col_offset is not None
                 yield Literal(
-                    file, _name(node, above), 0, node.lineno, node.col_offset, node.end_col_offset, node.value, why
+                    file, _name(node, above), 0, node.lineno, node.col_offset, node.end_col_offset, value, why
                 )
         return
     for child in ast.iter_child_nodes(node):
@@ -109,6 +128,7 @@ def _called(node: ast.AST) -> str:
 
 
 def _why_not(node: ast.Constant, above: tuple[ast.AST, ...]) -> str:
+    assert isinstance(node.value, int | float)
     value, parent = float(node.value), above[-1]
     if value == 0.0:
         return "nought has no fourth digit"
@@ -131,12 +151,12 @@ def _why_not(node: ast.Constant, above: tuple[ast.AST, ...]) -> str:
 
 def _why_not_whole(node: ast.Constant, above: tuple[ast.AST, ...]) -> str:
     """A whole number is a coefficient as an exponent, a divisor, a factor from ten up, or a constant with a unit."""
+    assert isinstance(node.value, int)
     parent, value = above[-1], abs(node.value)
     if isinstance(parent, ast.BinOp) and value > 1:
         divides = isinstance(parent.op, ast.Pow | ast.Div) and parent.right is node
         if divides or (isinstance(parent.op, ast.Mult) and value >= 10):
             return ""
-    whole = isinstance(parent, ast.Assign) and isinstance(above[-2], ast.Module)
-    if whole and ast.unparse(parent.targets[0]).endswith(_UNITS):
-        return ""
+    if isinstance(parent, ast.Assign) and isinstance(above[-2], ast.Module):
+        return "" if ast.unparse(parent.targets[0]).endswith(_UNITS) else "a count"
     return "a count"

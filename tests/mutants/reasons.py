@@ -25,7 +25,7 @@ class Reason:
 
 @dataclass(frozen=True)
 class Reasons:
-    """Numbers that are no coefficients of a formula, and coefficients whose change is not seen, each with its reason."""
+    """Numbers that are no coefficients, and coefficients whose change is not seen, each with its reason."""
 
     leave: tuple[Reason, ...]
     explain: tuple[Reason, ...]
@@ -42,5 +42,7 @@ class Reasons:
 def read_reasons() -> Reasons:
     """The two lists of reasons.toml; a key's place is written after a hash: ``line/arrest.py:plateau_stop#4``."""
     told = tomllib.loads(Path(__file__).with_name("reasons.toml").read_text(encoding="utf-8"))
-    lists = (tuple(Reason(tuple(row["numbers"]), row["why"]) for row in told.get(part, ())) for part in ("leave", "explain"))
+    lists = (
+        tuple(Reason(tuple(row["numbers"]), row["why"]) for row in told.get(part, ())) for part in ("leave", "explain")
+    )
     return Reasons(*lists)

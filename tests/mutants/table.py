@@ -92,8 +92,8 @@ def _left_out(rooms: Mapping[str, list[Literal]], reasons: Reasons) -> Iterator[
             by_form[one.left_out] = by_form.get(one.left_out, 0) + 1
     for why, count in sorted(by_form.items(), key=lambda each: -each[1]):
         yield f"- {why} ({count})\n"
-    yield "\nWhole numbers count things, unless they are an exponent, a divisor, a factor from ten up or a constant with a"
-    yield " unit.\n\nTold by name:\n\n"
+    yield "\nWhole numbers count things, unless they are an exponent, a divisor, a factor from ten up or a constant"
+    yield " with a unit.\n\nTold by name:\n\n"
     for reason in reasons.leave:
         fits = [one for one in numbers if not one.left_out and reason.fits(one)]
         if fits:

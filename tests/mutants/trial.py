@@ -11,8 +11,11 @@ import shutil
 import signal
 import sys
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+
+import pytest
 
 PACKAGE = "handline"
 COPIED = ("src", "tests", "examples", "pyproject.toml", ".cache/real-track")
@@ -52,7 +55,9 @@ def warm_up(tree: Path) -> None:
     os.environ["NUMBA_CACHE_DIR"] = str(tree / "numba")
     os.environ["PYTHONPATH"] = os.pathsep.join((str(tree / "src"), str(tree)))
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
-    sys.dont_write_bytecode = False  # what is compiled once for pytest is used again; the changed module has its own time
+    sys.dont_write_bytecode = (
+        False  # what is compiled once for pytest is used again; the changed module has its own time
+    )
     os.chdir(tree)
     for module in WARM:
         with contextlib.suppress(ImportError):
@@ -62,64 +67,97 @@ def warm_up(tree: Path) -> None:
     sys.path[:0] = [str(tree / "src"), str(tree)]
 
 
-def run_tests(tree: Path, tests: list[str], *, deselect: tuple[str, ...], limit_s: float, fresh: str = "") -> Outcome:
-    """Run those test files in a copy of this process, in that order, up to the first red.
+class Trials:
+    """pytest made ready once: each run of tests is a copy of this process, which loads the package for itself.
 
-    ``fresh`` names a folder for kernels compiled anew, where the changed file holds kernels.
+    It is a plugin of pytest, and does its work in the place of pytest's own main; in the copy it steps aside.
     """
-    began, said_file = time.monotonic(), tree / "said.txt"
-    kept = tree / "kept"
-    shutil.rmtree(kept, ignore_errors=True)
-    child = os.fork()
-    if child == 0:
-        _child(tree, tests, deselect, kept, said_file, fresh)
-    status: int | None = None
-    while status is None:
-        done, code = os.waitpid(child, os.WNOHANG)
-        if done:
-            status = code
-        elif time.monotonic() - began > limit_s:
-            os.kill(child, signal.SIGKILL)
-            os.waitpid(child, 0)
-            return Outcome(HUNG, "", time.monotonic() - began)
-        else:
-            time.sleep(0.02)
-    took_s, said = time.monotonic() - began, said_file.read_text(errors="replace")
-    code = os.waitstatus_to_exitcode(status)
+
+    def __init__(self, tree: Path, work: Callable[[Trials], None]) -> None:
+        self.tree = tree
+        self._work = work
+        self._in_copy = False
+        self._config: pytest.Config | None = None
+
+    def start(self) -> None:
+        """Make pytest ready, do the work with it, and come back."""
+        from hypothesis import settings
+
+        settings.register_profile("mutants", deadline=None, database=None, derandomize=True)
+        settings.load_profile("mutants")
+        options = ["-x", "-q", "-s", "-rfE", "--tb=no", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"]
+        code = pytest.main([*options, f"--rootdir={self.tree}", str(self.tree / "tests" / "tables")], plugins=[self])
+        if code != 0:
+            raise RuntimeError(f"pytest could not be made ready: {code}")
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_cmdline_main(self, config: pytest.Config) -> int | None:
+        """In place of pytest's own main, but for the copies."""
+        if self._in_copy:
+            return None
+        self._config = config
+        self._work(self)
+        return 0
+
+    def run(self, tests: list[str], *, deselect: tuple[str, ...], limit_s: float, fresh: str = "") -> Outcome:
+        """Run those test files in a copy of this process, in that order, up to the first red.
+
+        ``fresh`` names a folder for kernels compiled anew, where the changed file holds kernels.
+        """
+        began, said_file = time.monotonic(), self.tree / "said.txt"
+        kept = self.tree / "kept"
+        shutil.rmtree(kept, ignore_errors=True)
+        child = os.fork()
+        if child == 0:
+            self._be_the_copy(tests, deselect, kept, said_file, fresh)
+        status: int | None = None
+        while status is None:
+            done, code = os.waitpid(child, os.WNOHANG)
+            if done:
+                status = code
+            elif time.monotonic() - began > limit_s:
+                os.kill(child, signal.SIGKILL)
+                os.waitpid(child, 0)
+                return Outcome(HUNG, "", time.monotonic() - began)
+            else:
+                time.sleep(0.01)
+        return _outcome(os.waitstatus_to_exitcode(status), said_file, time.monotonic() - began)
+
+    def _be_the_copy(self, tests: list[str], deselect: tuple[str, ...], kept: Path, said: Path, fresh: str) -> None:
+        """What the copied process does; it never returns."""
+        code = 70
+        try:
+            file = os.open(said, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            os.dup2(file, 1)
+            os.dup2(file, 2)
+            os.environ["HANDLINE_CACHE"] = str(kept)
+            if fresh:
+                import numba
+
+                os.environ["NUMBA_CACHE_DIR"] = fresh
+                vars(numba.config)["CACHE_DIR"] = fresh  # what it read when it was loaded
+            assert self._config is not None
+            self._in_copy = True
+            self._config.args = [str(self.tree / test) for test in tests]
+            self._config.option.deselect = list(deselect)
+            code = int(self._config.hook.pytest_cmdline_main(config=self._config))
+            where = getattr(sys.modules.get(PACKAGE), "__file__", "") or ""
+            if not where.startswith(str(self.tree)):
+                print(f"the tests ran on {where}, not on the private copy")
+                code = 71
+        finally:
+            sys.stdout.flush()
+            os._exit(code)
+
+
+def _outcome(code: int, said_file: Path, took_s: float) -> Outcome:
+    said = said_file.read_text(errors="replace")
     first = re.search(r"^(?:FAILED|ERROR) (\S+)", said, re.MULTILINE)
     if code == 0:
         return Outcome(GREEN, "", took_s)
     if code in (1, 2) and first:
         return Outcome(RED, first[1], took_s)
     return Outcome(BROKEN, said[-2000:], took_s)
-
-
-def _child(tree: Path, tests: list[str], deselect: tuple[str, ...], kept: Path, said_file: Path, fresh: str) -> None:
-    """What the copied process does; it never returns."""
-    code = 70
-    try:
-        said = os.open(said_file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
-        os.dup2(said, 1)
-        os.dup2(said, 2)
-        os.environ["HANDLINE_CACHE"] = str(kept)
-        if fresh:
-            import numba
-
-            os.environ["NUMBA_CACHE_DIR"] = numba.config.CACHE_DIR = fresh
-        import pytest
-        from hypothesis import settings
-
-        settings.register_profile("mutants", deadline=None, database=None, derandomize=True)
-        settings.load_profile("mutants")
-        options = ["-x", "-q", "-rfE", "--tb=no", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"]
-        code = pytest.main([*options, *(f"--deselect={node}" for node in deselect), *tests])
-        where = getattr(sys.modules.get(PACKAGE), "__file__", "") or ""
-        if not where.startswith(str(tree)):
-            print(f"the tests ran on {where}, not on the private copy")
-            code = 71
-    finally:
-        sys.stdout.flush()
-        os._exit(int(code))
 
 
 def tests_near(tree: Path, file: str) -> tuple[list[str], list[str]]:

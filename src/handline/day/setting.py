@@ -167,8 +167,9 @@ def _tells_the_same(known: Trip, trip: Trip) -> bool:
     """
     if known.weather.rock is not None and trip.weather.rock is None:
         return False
-    no_forecast = known.weather.forecast is None and trip.weather.forecast is None
-    return no_forecast or known.depart_clock_s == trip.depart_clock_s
+    if known.weather.forecast != trip.weather.forecast:
+        return False
+    return trip.weather.forecast is None or known.depart_clock_s == trip.depart_clock_s
 
 
 def _nights(trip: Trip, route: Route, timezone: str) -> np.ndarray:
