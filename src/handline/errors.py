@@ -58,6 +58,8 @@ class Problem:
 
 def _shown(text: str) -> str:
     """Letters that no screen shows, or that would steer it, written out: what stands in a file is nobody's order."""
+    if text.replace("\n", "").isprintable():
+        return text
     return "".join(letter if letter.isprintable() or letter == "\n" else ascii(letter)[1:-1] for letter in text)
 
 

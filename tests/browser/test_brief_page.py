@@ -1,15 +1,10 @@
-"""The brief in a real browser with the network off: drawn, readable on a phone, printable, and silent.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The brief in a real browser with the network off: drawn, readable on a phone, printable, and silent."""
 
 from __future__ import annotations
 
-import os
 import re
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -18,15 +13,6 @@ from handline.brief.writing import write_brief
 from tests.brief.sample_plan import sample_plan
 from tests.brief.written_plans import petrel, tamsin
 
-CHROMIUM = Path("/usr/bin/chromium")
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-)
 SIZES = {"phone": (360, 780), "tablet": (640, 900), "desktop": (1280, 900)}
 PRINTED = (725, 960)
 """What Letter paper leaves between the margins, in CSS pixels."""
@@ -76,20 +62,6 @@ def crowded_file(tmp_path_factory):
     )
     page, *_ = write_brief(replace(plan, timetable=timetable), tmp_path_factory.mktemp("crowded"))
     return page
-
-
-@pytest.fixture(scope="module")
-def browser():
-    if not CHROMIUM.exists():
-        if os.environ.get("HANDLINE_REQUIRE_BROWSER") == "1":
-            pytest.fail(f"{CHROMIUM} is missing and HANDLINE_REQUIRE_BROWSER=1")
-        pytest.skip(f"{CHROMIUM} is missing: install Debian's chromium to run the browser tests")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ARGUMENTS))
-        yield opened
-        opened.close()
 
 
 class Opened:

@@ -1,7 +1,4 @@
-"""The pages of the crowd and the quota in a real browser with the network off: silent, and they fit a phone.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The pages of the crowd and the quota in a real browser with the network off: silent, and they fit a phone."""
 
 from __future__ import annotations
 
@@ -9,11 +6,9 @@ import pytest
 
 from handline.brief.crowd_page import write_crowd
 from handline.brief.quota_page import write_quota
-from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_brief_page import SIZES
 from tests.browser.test_review_page import Opened
 from tests.day.crowd_reports import quota, tamsin_crowd
-
-__all__ = ["browser"]  # the fixture
 
 pytestmark = pytest.mark.browser
 

@@ -1,7 +1,4 @@
-"""The page of a season of dates in a real browser with the network off: silent, it fits a phone, no words overlap.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The page of a season of dates in a real browser with the network off: silent, it fits a phone, no words overlap."""
 
 from __future__ import annotations
 
@@ -10,11 +7,9 @@ import pytest
 from handline.brief.dates_page import write_dates
 from handline.brief.figures.date_grid import date_grid_picture
 from handline.brief.stills import draw_here
-from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_brief_page import SIZES
 from tests.browser.test_review_page import Opened
 from tests.choose.season_trips import push_report, season_report
-
-__all__ = ["browser"]  # the fixture
 
 pytestmark = pytest.mark.browser
 

@@ -1,12 +1,8 @@
-""" "We are at ..." in a real browser with the network off: the program's own answers, by thumb, keyboard and ear.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+""" "We are at ..." in a real browser with the network off: the program's own answers, by thumb, keyboard and ear."""
 
 from __future__ import annotations
 
 import json
-import os
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
@@ -29,15 +25,6 @@ from handline.trip.reading import read_trip
 from tests.brief.field_cases import Apart, Told, many_told
 from tests.day.trips import night_trip
 
-CHROMIUM = Path("/usr/bin/chromium")
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-)
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PHONE = {"width": 360, "height": 780}
 STILL = '<svg xmlns="http://www.w3.org/2000/svg" width="8" height="8"/>'
@@ -67,20 +54,6 @@ def page_file(tmp_path_factory):
     file = tmp_path_factory.mktemp("field") / "brief.html"
     file.write_text(brief_html(_plan("petrel-slab"), lambda specs: lambda: [STILL] * len(specs)), encoding="utf-8")
     return file
-
-
-@pytest.fixture(scope="module")
-def browser():
-    if not CHROMIUM.exists():
-        if os.environ.get("HANDLINE_REQUIRE_BROWSER") == "1":
-            pytest.fail(f"{CHROMIUM} is missing and HANDLINE_REQUIRE_BROWSER=1")
-        pytest.skip(f"{CHROMIUM} is missing: install Debian's chromium to run the browser tests")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ARGUMENTS))
-        yield opened
-        opened.close()
 
 
 class Opened:

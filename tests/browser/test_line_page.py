@@ -1,7 +1,4 @@
-"""The page of the line in a real browser with the network off: read on a phone, on a desk and on paper, and silent.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The page of the line in a real browser with the network off: read on a phone, on a desk and on paper, and silent."""
 
 from __future__ import annotations
 
@@ -12,11 +9,9 @@ import pytest
 
 from handline.brief.line_page import write_line
 from handline.day.line_what_if import WhatIf
-from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_brief_page import SIZES
 from tests.browser.test_review_page import Opened
 from tests.day.line_reports import tamsin_line
-
-__all__ = ["browser"]  # the fixture
 
 pytestmark = pytest.mark.browser
 

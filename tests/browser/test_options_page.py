@@ -1,7 +1,4 @@
-"""The page of ways side by side in a real browser with the network off: silent, and it fits a phone and a desk.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The page of ways side by side in a real browser with the network off: silent, and it fits a phone and a desk."""
 
 from __future__ import annotations
 
@@ -10,11 +7,9 @@ import pytest
 from handline.brief.options_page import write_options
 from handline.choose.options import options_report
 from handline.choose.options_asked import Asked
-from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_brief_page import SIZES
 from tests.browser.test_review_page import Opened
 from tests.choose.option_trips import a_permit, camp_trip
-
-__all__ = ["browser"]  # the fixture
 
 pytestmark = pytest.mark.browser
 

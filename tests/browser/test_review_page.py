@@ -1,7 +1,4 @@
-"""The review in a real browser with the network off: read on a phone, on a desk and on paper, and silent.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The review in a real browser with the network off: read on a phone, on a desk and on paper, and silent."""
 
 from __future__ import annotations
 
@@ -12,9 +9,7 @@ import pytest
 
 from handline.brief.review_page import write_review
 from tests.brief.sample_review import partial_review, sample_review
-from tests.browser.test_brief_page import SIZES, browser
-
-__all__ = ["browser"]  # the fixture
+from tests.browser.test_brief_page import SIZES
 
 pytestmark = pytest.mark.browser
 

@@ -1,7 +1,4 @@
-"""The page of the weather in a real browser with the network off: silent, on a phone and on a desk, and on paper.
-
-Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
-"""
+"""The page of the weather in a real browser with the network off: silent, on a phone and on a desk, and on paper."""
 
 from __future__ import annotations
 
@@ -12,10 +9,8 @@ import pytest
 
 from handline.brief.weather_page import write_weather
 from tests.brief.sample_weather import sample_weather_report
-from tests.browser.test_brief_page import SIZES, browser
+from tests.browser.test_brief_page import SIZES
 from tests.browser.test_review_page import Opened
-
-__all__ = ["browser"]  # the fixture
 
 pytestmark = pytest.mark.browser
 

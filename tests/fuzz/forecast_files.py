@@ -9,9 +9,9 @@ from tests.fuzz.bases import forecast
 from tests.fuzz.mutations import broken_bytes, lists_of_mutations, mutated
 from tests.fuzz.nasty import DATES, LETTERS, NUMBERS, WORDS
 
-_CELLS = (*NUMBERS, *(word for word in WORDS if len(word) < 1000), "-999", "9999", "12,5", '"12,5"', '"', "58 F", "58",
-          "2027-07-17T00:00", "2027-07-17T25:00-06:00", "2027-07-17T00:00-06:00", "2027-11-07T01:30", "2027-03-14T02:30",
-          *DATES)  # fmt: skip
+_CELLS = (*NUMBERS, *(word for word in WORDS if len(word) < 1000), "-999", "9999", "12,5", '"12,5"', '"', "58 F",
+          "58", "2027-07-17T00:00", "2027-07-17T25:00-06:00", "2027-07-17T00:00-06:00", "2027-11-07T01:30",
+          "2027-03-14T02:30", *DATES)  # fmt: skip
 _ALLOWED_CELLS = ("", "", "0", "1", "50", "100", "0.0", "5e-324", "-0")
 _HEADERS = (*COLUMNS, "Time", "temperature", "temperature_K", "", "x", "time ", "\ufefftime")
 _ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "latin-1", "utf-32")

@@ -15,11 +15,11 @@ UNITS = ("m", "ft", "km", "mi", "kg", "lb", "h", "min", "s", "deg", "rad", "kN",
          "m m", "m/s", "F", "C", "K", "L", "qt")  # fmt: skip
 
 WORDS = (
-    "", " ", "\t", "\n", "\x00", "a\x00b", "\x7f", "\x1b[31mred", "\u202eabc", "\ufeff", "\u200b", "é", "e\u0301", "日本",
-    "\U0001f9d7", "ß", "İ", "nan", "none", "None", "null", "true", "-", "..", "../../x", "/", "CON", "a" * 500,
-    "x" * 100_000, "%s%n", "{0}", "{{7*7}}", "<script>alert(1)</script>", "'; drop", '"', "\\", "\\u0000", "#", "[", "]",
-    "=", "1 m", "m 1", "1 m 2 m", "5 min 5 min", "24:00", "23:59", "-1:00", "99:99", "4.30", "04:00:00", "12 h",
-    "day", "first Monday of nothing", "31 February", "29 February", "1 January to 1 January",
+    "", " ", "\t", "\n", "\x00", "a\x00b", "\x7f", "\x1b[31mred", "\u202eabc", "\ufeff", "\u200b", "é", "e\u0301",
+    "日本", "\U0001f9d7", "ß", "İ", "nan", "none", "None", "null", "true", "-", "..", "../../x", "/", "CON", "a" * 500,
+    "x" * 100_000, "%s%n", "{0}", "{{7*7}}", "<script>alert(1)</script>", "'; drop", '"', "\\", "\\u0000", "#",
+    "[", "]", "=", "1 m", "m 1", "1 m 2 m", "5 min 5 min", "24:00", "23:59", "-1:00", "99:99", "4.30", "04:00:00",
+    "12 h", "day", "first Monday of nothing", "31 February", "29 February", "1 January to 1 January",
     "31 December to 1 January", "the day before", "0 weeks before", "999999999 weeks before", "-3 days before",
 )  # fmt: skip
 

@@ -61,7 +61,8 @@ _WORDS_OF: Mapping[str, tuple[str, ...]] = {
 """Words that mean something under a key, for words at random never do."""
 
 _QUANTITY = re.compile(
-    rf"\bAn? (?P<kind>{'|'.join(QUANTITIES)}) in .*?(?:(?:from|more than) (?P<low>[^,]+?),? (?:up )?to (?P<high>[^,]+))?\.$"
+    rf"\bAn? (?P<kind>{'|'.join(QUANTITIES)}) in .*?"
+    r"(?:(?:from|more than) (?P<low>[^,]+?),? (?:up )?to (?P<high>[^,]+))?\.$"
 )
 _RARE_ONE_IN = 30
 

@@ -98,7 +98,7 @@ def watched(kind: str, content: bytes, ending: str, case: Case, file_says: str |
 
 
 def says_too_little(error: HandlineError, file_says: str | None) -> str:
-    """What a leader would miss in an error: which file, where in it, what is wrong with it. Empty where all is there."""
+    """What a leader would miss in an error: which file, and what is wrong with it. Empty where all is there."""
     if not isinstance(error, InputError):
         return "" if str(error).strip() else "an error without words"
     if not error.problems:

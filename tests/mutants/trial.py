@@ -174,9 +174,9 @@ def tests_near(tree: Path, file: str) -> tuple[list[str], list[str]]:
 
 
 def tests_of_room(tree: Path, file: str) -> list[str]:
-    """Every test file of the module's room."""
-    folder = tree / "tests" / _room_of(file)
-    return sorted(str(test.relative_to(tree)) for test in folder.glob("test_*.py"))
+    """Every test file of the module's room, those made for digits first."""
+    tests = sorted((tree / "tests" / _room_of(file)).glob("test_*.py"), key=lambda test: "_digits" not in test.stem)
+    return [str(test.relative_to(tree)) for test in tests]
 
 
 def _room_of(file: str) -> str:

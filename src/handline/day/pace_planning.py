@@ -224,7 +224,8 @@ def _members(setting: Setting, draws: Draws) -> Iterator[MemberPace]:
             pace_says=_pace_says(setting, walker),
             sigma=float(setting.itinerary.walker_sigma[first]),
             walking_s=alone_s,
-            slowest_share=float((draws.slowest[walked] == number).mean()),
+            # On a way that is all line nobody walks, so nobody is waited for.
+            slowest_share=float((draws.slowest[walked] == number).mean()) if walked.any() else 0.0,
         )
 
 

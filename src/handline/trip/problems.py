@@ -27,10 +27,10 @@ _LARGEST_SHOWN = 10**40
 """A longer whole number tells nobody anything, and Python refuses to write it out past some thousand digits."""
 
 
-def problems_of(error: ValidationError) -> list[tuple[Place, Problem]]:
-    """Each error with its place in the file."""
+def problems_of(error: ValidationError, most: int) -> list[tuple[Place, Problem]]:
+    """Each error with its place in the file, as far as so many."""
     found = []
-    for detail in error.errors(include_url=False):
+    for detail in error.errors(include_url=False)[:most]:
         place: Place = detail["loc"]
         found.append((place, _problem(detail, place).at(key=written_key(place))))
     return found

@@ -18,6 +18,8 @@ from handline.trip.problems import as_typed, problems_of, written_key
 
 LARGEST_BYTES = 1_000_000
 """A trip file is typed by hand: more than a megabyte is something else."""
+MOST_TOLD = 300
+"""So many problems are told one by one; the rest are counted. Nobody mends more in one go."""
 BYTE_ORDER_MARK = "\ufeff"
 """Some editors write it before the text; it means nothing."""
 FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain"), ("weather", "forecast"))
@@ -25,6 +27,8 @@ FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain
 _HOW_TO_GET = {("weather", "forecast"): "leave it out, or get one: handline weather TRIP --download"}
 
 _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
+# The time a reader of TOML takes grows with the square of the parts of a key. No key of ours has more than four.
+_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:["']?[\w-]+["']?[ \t]*\.[ \t]*){100}""", re.ASCII)
 _WHERE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
 
 
@@ -73,19 +77,27 @@ def read_trip_text(text: str, file: Path, more_checks: Check | None = None) -> T
     if more_checks is not None:
         found += [(place, problem.at(key=written_key(place))) for place, problem in more_checks(typed)]
     trip: Trip | None = None
+    more = 0
     try:
         trip = Trip.model_validate(typed)
     except ValidationError as error:
-        found += problems_of(error)
+        found += problems_of(error, MOST_TOLD)
+        more = max(error.error_count() - MOST_TOLD, 0)
     if trip is None or found:
         problems = [problem.at(file=file, line=nearest_line(lines, place)) for place, problem in found]
-        raise TripError(sorted(problems, key=lambda problem: problem.line or 0))
+        problems.sort(key=lambda problem: problem.line or 0)
+        if more:
+            problems.append(Problem(f"and {more:,} more problems", file=str(file), mend="mend these first"))
+        raise TripError(problems)
     written = {written_key(place): line for place, line in lines.items()}
     return trip.read_from(file, hashlib.sha256(content).hexdigest(), written)
 
 
 def typed_values(text: str, file: Path) -> tuple[dict[str, Any], dict[Place, int]]:
     """What is typed, and where. Raises TripError where it is not TOML."""
+    if endless := _ENDLESS_KEY.search(text):
+        line = text.count("\n", 0, endless.start()) + 1
+        raise TripError(Problem("this key has too many dots in it", read=endless[0][:40], file=str(file), line=line))
     try:
         return tomllib.loads(text), key_lines(text)
     except RecursionError:
