@@ -234,7 +234,7 @@ def _all(plan) -> float:
 def test_long_work_is_told_and_can_be_stopped(browser, own_table, axe):
     with Looker(browser, own_table) as looker:
         page = looker.page
-        page.goto(f"{own_table.address}{PETREL}/dates?step=1+min")
+        page.goto(f"{own_table.address}{PETREL}/dates?step=10+min")
         page.locator(".working").wait_for()
         page.locator(".working .doing:not(:empty)").wait_for()
         assert _serious(page, axe) == []
