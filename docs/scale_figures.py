@@ -142,7 +142,8 @@ def told(found: Figures) -> str:
         "\n## On paper: a whole land agency\n",
         f"An agency looks after {LINES} lines like that of Tamsin Dome. It asks of each, for a season of {SEASON} "
         f"dates, from {STARTS} starts, in one push and with a night out, {DAYS} days each. Core-hours follow from the "
-        "figures above; nothing in this table was run.\n",
+        "figures above; nothing in this table was run. Preparing a trip file, its way and its crowd, takes seconds for "
+        "each file and is left out.\n",
         "| job | simulated days | core-hours |\n|---|---|---|",
     ]
     units = LINES * SEASON * len(WAYS)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import threading
 from datetime import date, timedelta
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
+from handline.web import answers
+from handline.web.work import StoppedError
 from tests.web.opened_table import EXAMPLES, open_table
 
 PHONE, DESK = {"width": 360, "height": 780}, {"width": 1200, "height": 900}
@@ -231,15 +234,29 @@ def _all(plan) -> float:
 # --- long work ---------------------------------------------------------------------------------------------------
 
 
-def test_long_work_is_told_and_can_be_stopped(browser, own_table, axe):
+def test_long_work_is_told_and_can_be_stopped(browser, own_table, axe, monkeypatch):
+    stopped = threading.Event()
+
+    def endless(ask):
+        """Work that tells how far it is until somebody stops it."""
+        try:
+            while True:
+                ask.told("Counting stones", 0.4)
+                stopped.wait(0.05)
+        except StoppedError:
+            stopped.set()
+            raise
+
+    monkeypatch.setitem(answers.SUBJECTS, "load", answers.Subject("Packs, water and food", endless))
     with Looker(browser, own_table) as looker:
         page = looker.page
-        page.goto(f"{own_table.address}{PETREL}/dates?step=10+min")
-        page.locator(".working").wait_for()
-        page.locator(".working .doing:not(:empty)").wait_for()
+        page.goto(f"{own_table.address}{PETREL}/load")
+        page.locator(".working .doing:text('Counting stones')").wait_for()
+        assert page.locator(".working progress").evaluate("one => one.value") == pytest.approx(0.4)
         assert _serious(page, axe) == []
         page.click(".working button:has-text('Stop')")
         page.wait_for_url(re.compile("/trips$"))
+        assert stopped.wait(20.0)
         assert looker.complaints == []
 
 
