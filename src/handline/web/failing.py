@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,7 @@ from handline.web.shell import page, table_of
 from handline.web.work import StoppedError, TooMuchError
 
 _log = logging.getLogger(__name__)
+_OPTION = re.compile(r"(?<!\S)--([a-z][a-z-]*)")
 _TITLES = {
     403: "This is not allowed",
     404: "There is no such page",
@@ -70,7 +72,8 @@ def told_inside(problem: Problem, folder: Path) -> Problem:
     """A problem whose file is told from the folder on: nobody needs to know where the folder lies."""
     file = problem.file and problem.file.replace(f"{folder}/", "")
     # What is an option on the command line is a field here.
-    return replace(problem, file=file, key=problem.key and problem.key.removeprefix("--"))
+    key, mend = (text and _OPTION.sub(r"\1", text) for text in (problem.key, problem.mend))
+    return replace(problem, file=file, key=key, mend=mend)
 
 
 def problems_body(status: int, problems: list[Problem]) -> dict[str, Any]:
