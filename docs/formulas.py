@@ -88,14 +88,18 @@ def _inline(whole: Mapping[str, str], name: str) -> dict[str, str]:
 
 def _formula(room: str, path: Path, name: str, told: Mapping[str, str], known: frozenset[str]) -> Formula:
     keys = tuple(dict.fromkeys(key for key in re.findall(r"\b[a-z0-9_]+\b", told["Sources"]) if key in known))
-    equation = re.split(r"\n\n(?=Parameters and Returns|Returns )", told["equation"])[0]
+    like = re.search(r"Parameters\b([^.`]*)as (`+\w+`+)", told["equation"])
+    equation = re.sub(r"(?:^|(?<=\n))Parameters\b[^.]*(?:\.|$)", "", told["equation"])
+    validity = told.get("Validity", "")
+    if not validity and like is not None and "Validity" in like[1]:
+        validity = f"as {like[2]}."
     return Formula(
         room,
         path.relative_to(CODE).as_posix(),
         name,
         told["what"],
         equation,
-        _joined(told.get("Validity", "")),
+        _joined(validity),
         keys,
         _joined(told["Sources"]),
     )

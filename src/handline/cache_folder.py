@@ -11,12 +11,18 @@ CACHE_VARIABLE = "HANDLINE_CACHE"
 
 
 def cache_folder() -> Path:
-    """``HANDLINE_CACHE``, else handline's part of the user's cache folder."""
+    """``HANDLINE_CACHE``, else handline's part of the user's cache folder.
+
+    Whoever has no home has no such folder: then it is one that nothing can be kept in.
+    """
     named = os.environ.get(CACHE_VARIABLE)
     if named:
         return Path(named)
     users = os.environ.get("XDG_CACHE_HOME")
-    return (Path(users) if users else Path.home() / ".cache") / "handline"
+    try:
+        return (Path(users) if users else Path.home() / ".cache") / "handline"
+    except RuntimeError:
+        return Path(os.devnull) / "handline"
 
 
 def program_stamp() -> str:

@@ -60,3 +60,17 @@ def test_the_real_bundle_can_stand_in_a_page():
     assert "handlineEmbed" in script
     assert "</script" not in script.lower()
     assert "import(" not in script
+
+
+def test_it_carries_the_licences_of_what_it_is_made_of(made):
+    """BSD-3-Clause and ISC ask that their notice goes with every copy; words from the packages' own LICENSE files."""
+    script = bundle()
+    head = script[: script.index("*/")]
+    assert head.startswith("/*!")
+    for words in (
+        "Copyright (c) 2015-2023, University of Washington Interactive Data Lab",
+        "Redistributions in binary form must reproduce the above copyright notice",
+        "Copyright 2010-2026 Mike Bostock",
+        "provided that the above copyright notice",
+    ):
+        assert words in head

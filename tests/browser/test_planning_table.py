@@ -290,7 +290,7 @@ def test_two_windows_on_one_trip_lose_nothing(browser, own_table, axe):
         assert "size = 3" in text
         assert "size = 5" in text
         assert re.search(r"^size = 5\b", file.read_text(encoding="utf-8"), re.MULTILINE)
-        two.page.click("button:has-text('Keep mine')")
+        two.page.click("button:has-text('Keep what I typed')")
         two.page.wait_for_url(re.compile("/(edit|file)"))
         assert re.search(r"^size = 3\b", file.read_text(encoding="utf-8"), re.MULTILINE)
 

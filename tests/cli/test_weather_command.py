@@ -78,7 +78,7 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     for words in (
         "Tamsin Dome in one push 2027-07-17 clock: America/Denver", "From the forecast in forecast.csv for 2 places",
         "the sun over a level horizon 05:5", "Moon", "the Tamsin line 8,384 ft 08:35 21:24 40 deg from terrain.tif",
-        "Larch Landing (down)", "feels like", "storm", "Air and wind: 8 of 10 courses lie within",
+        "Larch Landing (down)", "as felt", "storm", "Air and wind: 8 of 10 courses lie within",
         "The line is judged on dry rock.", "30 % for one at some time of the day: from the forecast, hour by hour",
         "qualified guides", "look up, and turn back", "add --out FOLDER",
     ):  # fmt: skip

@@ -11,9 +11,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from handline.choose.crew import THREADS_OF_LIBRARIES
+from handline.weather.member_draws import related_normals
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 DATES = ("--from", "2027-12-30", "--to", "2028-01-01", "--days", "100", "--step", "3 h")
@@ -66,3 +68,14 @@ def test_workers_and_a_cluster_change_no_byte_of_a_season(tmp_path: Path) -> Non
     ) as cluster:
         there = _said({"HANDLINE_CACHE": str(tmp_path / "there")}, *dates, "--dask", cluster.scheduler_address)
     assert there == one
+
+
+@pytest.mark.parametrize("kept_share", [0.0, 0.6, 0.999])
+def test_draws_that_hold_together_are_their_product_of_matrices(kept_share: float) -> None:
+    """Referee: a Cholesky root of the correlations. Its product's last digits hang on the threads that share it."""
+    members, steps = 40, 90
+    between = np.abs(np.subtract.outer(np.arange(steps), np.arange(steps)))
+    root = np.linalg.cholesky(kept_share**between)
+    drawn = related_normals(np.random.default_rng(5), members, steps, kept_share)
+    expected = np.random.default_rng(5).standard_normal((members, steps)) @ root.T
+    np.testing.assert_allclose(drawn, expected, rtol=0.0, atol=1e-12)

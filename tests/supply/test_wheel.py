@@ -160,7 +160,6 @@ def test_the_web_pages_are_found_in_the_installed_package(installed: Installed, 
     assert told.stdout.strip() == "found", told.stderr
 
 
-@pytest.mark.xfail(reason="the cache folder asks for a home, and who has no account has none", strict=True)
 def test_a_plan_is_made_by_who_has_no_home_at_all(installed: Installed, away: Path) -> None:
     """As in a container that runs under a number without an account."""
     told = installed.run("-c", NO_ACCOUNT, "plan", "trip/trip.toml", "--out", "brief", home=None, folder=away)

@@ -10,6 +10,7 @@ import hashlib
 from importlib.metadata import version
 from pathlib import Path
 
+from handline.brief.still_page import part
 from handline.brief.stills import VEGA_LITE
 from handline.cache_folder import cache_folder
 from handline.errors import OutputError
@@ -19,7 +20,14 @@ _SNIPPET = "window.handlineEmbed = vegaEmbed;"
 
 
 def bundle() -> str:
-    """The script, from the cache where it is whole, else made and kept. A cache that cannot be written is no error."""
+    """The script with the licences of what it is made of.
+
+    It comes from the cache where it is whole, else it is made and kept; a cache that cannot be written is no error.
+    """
+    return f"/*!\n{part('pictures_licences.txt')}*/\n{_script()}"
+
+
+def _script() -> str:
     kept = _kept_at()
     script = _read_whole(kept)
     if script is None:

@@ -147,7 +147,7 @@ def _sun(places: tuple[PlaceSun, ...], units: Units, *, wide: bool) -> Table:
 
 def _there(rows: tuple[WeatherThere, ...], units: Units, *, wide: bool) -> Table:
     numbers = ("about", f"air\n{_unit(show_temperature, units)}", f"wind\n{_unit(show_speed, units)}", "rain\n%")
-    table = _columns("Where you are", ("height", *numbers) if wide else numbers, "feels like")
+    table = _columns("Where you are", ("height", *numbers) if wide else numbers, "as felt")
     for row in rows:
         height = said(row.elevation_m, lambda height_m: show_height(height_m, units), _UNKNOWN)
         table.add_row(

@@ -15,18 +15,17 @@ _NODES = 40
 _FARTHEST_LOGIT, _HALVINGS = 40.0, 36
 
 
-@lru_cache(maxsize=64)
-def _root(steps: int, kept_share: float) -> FloatArray:
-    between = np.abs(np.subtract.outer(np.arange(steps), np.arange(steps)))
-    return np.asarray(np.linalg.cholesky(kept_share**between), np.float64)
-
-
 def related_normals(rng: np.random.Generator, members: int, steps: int, kept_share: float) -> FloatArray:
     """Standard normal draws of which a share is kept from each step to the next, shape (members, steps).
 
     Each step has mean 0 and variance 1; the correlation of two steps k apart is ``kept_share``^k, 0 to under 1.
     """
-    return rng.standard_normal((members, steps)) @ _root(steps, kept_share).T
+    drawn = rng.standard_normal((members, steps))
+    # Step by step, not as a product of matrices: its last digits hang on how many threads share it.
+    fresh = np.sqrt(1.0 - kept_share**2)
+    for step in range(1, steps):
+        drawn[:, step] = kept_share * drawn[:, step - 1] + fresh * drawn[:, step]
+    return drawn
 
 
 def factors(normals: FloatArray, spread: float) -> FloatArray:
@@ -49,7 +48,7 @@ def centre_logit(mean_share: ArrayLike, spread: float) -> FloatArray:
     low, high = np.full(mean.shape, -_FARTHEST_LOGIT), np.full(mean.shape, _FARTHEST_LOGIT)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
-        above = share_of(middle[..., None] + spread * nodes) @ weights > mean
+        above = np.einsum("...n,n->...", share_of(middle[..., None] + spread * nodes), weights) > mean
         low, high = np.where(above, low, middle), np.where(above, middle, high)
     return np.where(np.isnan(mean), np.nan, (low + high) / 2.0)
 

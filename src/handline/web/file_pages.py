@@ -28,7 +28,7 @@ SAID: Mapping[str, str] = {
     "undone": "Undone: the file is as it was before the last save.",
     "redone": "Done again.",
     "made": "Made. What is still to be filled in is below.",
-    "theirs": "The file was left as it is.",
+    "file": "The file was left as it is.",
 }
 """What may be said at the top of a page, by its word in the address."""
 LINES_ROUND = 3
