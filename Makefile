@@ -4,6 +4,7 @@
 # make lock    pin and hash every dependency again
 # make pictures   the pictures of README.md, from the two example trips
 # make bench   measure everything, write docs/benchmarks.md
+# make fuzz    100,000 odd inputs; Ctrl-C stops it, faults are kept in .cache/fuzz
 # make mutate  change every coefficient in its fourth digit: a test must turn red
 # make docs    the generated pages of docs/, and what its commands say
 # make scale   measure large jobs and write the figures of docs/scale.md
@@ -22,7 +23,7 @@ DEMO_OUT ?= out/tamsin-dome
 
 .DEFAULT_GOAL := help
 .PHONY: docs scale wheel minimums lock-minimums
-.PHONY: help demo test check format lock pictures bench mutate clean browser poppler
+.PHONY: help demo test check format lock pictures bench fuzz mutate clean browser poppler
 
 help:
 	@sed -n 's/^# \{0,1\}//p' Makefile | sed '/^$$/q'
@@ -133,6 +134,9 @@ lock-minimums: $(VENV)/bootstrap.stamp
 
 mutate: $(VENV)/test.stamp
 	@$(BIN)/python -m tests.mutants.coefficients --write
+
+fuzz: $(VENV)/test.stamp
+	@HANDLINE_FUZZ=$${HANDLINE_FUZZ:-100000} nice -n 10 $(BIN)/python -m tests.fuzz.nightly
 
 clean:
 	rm -rf $(VENV) out .cache

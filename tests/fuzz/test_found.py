@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from handline.day.file_checks import subject_problems
+from handline.day.line_setting import set_up_line
 from handline.day.planning import make_plan
 from handline.errors import InputError, Problem, TripError
 from handline.trip.reading import LARGEST_BYTES, MOST_TOLD, read_trip_text, typed_values
 from handline.trip.writing import with_values
 from handline.weather.forecast_csv import read_forecast_csv
+from tests.fuzz.bases import short_track
 from tests.fuzz.entrances import ON_TRACK
 from tests.fuzz.watched import watched
 
@@ -65,6 +67,16 @@ def test_a_way_that_is_all_line_keeps_nobody_waiting(tmp_path: Path) -> None:
     plan = make_plan(read_trip_text(text, tmp_path / "trip.toml", subject_problems))
     assert all(leg.is_line for leg in plan.legs)
     assert [member.slowest_share for member in plan.pace.members] == [0.0]
+
+
+@pytest.mark.filterwarnings("error")
+def test_places_beyond_all_numbers_are_refused_and_not_added_up(tmp_path: Path) -> None:
+    track = short_track().replace('lat="-42.081979" lon="146.275038"', 'lat="-1e308" lon="-1e308"')
+    assert "1e308" in track
+    (tmp_path / "far.gpx").write_text(track, encoding="utf-8")
+    trip = read_trip_text(ON_TRACK.format(track="far.gpx"), tmp_path / "trip.toml", subject_problems)
+    with pytest.raises(TripError, match=r"far.gpx:5 .*not on the Earth: 1 point"):
+        set_up_line(trip)
 
 
 def test_a_file_with_more_problems_than_anyone_mends_counts_the_rest() -> None:

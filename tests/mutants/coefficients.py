@@ -74,12 +74,13 @@ def chosen(options: argparse.Namespace, reasons: Reasons) -> list[Literal]:
     return found
 
 
-def still_to_try(found: list[Literal], depth: str, again: bool) -> list[Literal]:
-    """Those of which nothing is known yet, or that so far only survived the tests nearest to them."""
+def still_to_try(found: list[Literal], reasons: Reasons, depth: str, again: bool) -> list[Literal]:
+    """Those of which nothing is known yet, and those that survived the nearest tests and have no reason to."""
     kept, left = kept_results(), []
     for literal in found:
         row = kept.get(stamp_of(literal))
-        if row is None or (row["end"] == SURVIVED and (again or (depth == ROOM and row["depth"] == NEAR))):
+        deeper = depth == ROOM and row is not None and row["depth"] == NEAR and not reasons.explained(literal)
+        if row is None or (row["end"] == SURVIVED and (again or deeper)):
             left.append(literal)
     return left
 
@@ -101,13 +102,16 @@ class Bench:
         return rows
 
     def _try(self, trials: trial.Trials, literal: Literal, depth: str) -> dict[str, object]:
-        """Change one number until a test turns red: the module's own tests, those nearest to it, then the whole room.
+        """Change one number until a test turns red: the module's own tests, those nearest, the room's, others' of it.
 
-        Only the whole room's tests also see the change downward, which they are asked last.
+        Only in full depth is the change downward tried too, which comes last.
         """
         own, near = trial.tests_near(self.tree, literal.file)
         rest = [test for test in trial.tests_of_room(self.tree, literal.file) if test not in own + near]
-        stages = [(UP, own), (UP, near)] + ([(UP, rest), (DOWN, own + near), (DOWN, rest)] if depth == ROOM else [])
+        beyond = trial.tests_beyond(self.tree, literal.file)
+        stages = [(UP, own), (UP, near)]
+        if depth == ROOM:
+            stages += [(UP, rest), (UP, beyond), (DOWN, own + near), (DOWN, rest), (DOWN, beyond)]
         row: dict[str, object] = {
             "stamp": stamp_of(literal), "key": literal.key, "line": literal.line, "value": literal.value,
             "end": SURVIVED, "depth": depth, "by": "", "way": "", "took_s": 0.0,
@@ -206,7 +210,7 @@ def run(options: argparse.Namespace) -> int:
     """Try what is asked for and not known yet; say what survives. 0 where nothing survives unexplained, else 1."""
     reasons = read_reasons()
     found = chosen(options, reasons)
-    left = still_to_try(found, options.depth, options.again)[: options.limit]
+    left = still_to_try(found, reasons, options.depth, options.again)[: options.limit]
     print(f"{len(found)} coefficients, {len(left)} to try", flush=True)
     if options.list:
         for literal in left:
@@ -263,7 +267,7 @@ def main() -> int:
     ask.add_argument("--sample", type=int, help="draw so many at random")
     ask.add_argument("--seed", type=int, default=1, help="of that draw")
     ask.add_argument("--depth", choices=(NEAR, ROOM), default=ROOM, help="only the nearest tests, or the whole room's")
-    ask.add_argument("--again", action="store_true", help="try again what survived before")
+    ask.add_argument("--again", action="store_true", help="try again what survived before, explained or not")
     ask.add_argument("--workers", type=int, default=2)
     ask.add_argument("--list", action="store_true", help="only say what would be tried")
     ask.add_argument("--write", action="store_true", help="write docs/mutants.md from all that is known")

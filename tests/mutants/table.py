@@ -14,10 +14,11 @@ HEAD = """# Coefficients changed in their fourth digit
 
 A wrong digit in a formula must turn a test red. `make mutate` proves it: it takes every number that is a coefficient,
 one at a time, changes its fourth significant digit (by one to five units of it, 0.03 to 0.1 % of the number) in a
-private copy of the tree, and runs the tests of that module, then those that import it, then those of its whole room. If
-all stay green it changes the number the other way and asks again. A number has survived when no test turned red either
-way. What was found is kept under `.cache/mutants`, so it can be stopped and taken up again, and only what changed is
-tried anew: `python -m tests.mutants.coefficients --help` lists the ways to ask for less.
+private copy of the tree, and runs the tests of that module, then those of its room that import it, then all of its
+room, then those of other rooms that import it. If all stay green it changes the number the other way and asks again. A
+number has survived when no test turned red either way. What was found is kept under `.cache/mutants`, so it can be
+stopped and taken up again, and only what changed is tried anew: `python -m tests.mutants.coefficients --help` lists the
+ways to ask for less.
 
 This page is written by `python -m tests.mutants.coefficients --write` from what that machine has tried.
 

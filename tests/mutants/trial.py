@@ -179,6 +179,14 @@ def tests_of_room(tree: Path, file: str) -> list[str]:
     return [str(test.relative_to(tree)) for test in tests]
 
 
+def tests_beyond(tree: Path, file: str) -> list[str]:
+    """The tests of other rooms that import the module, but for those that open pages."""
+    module, room = f"{PACKAGE}.{file.removesuffix('.py').replace('/', '.')}", _room_of(file)
+    tests = sorted((tree / "tests").glob("*/test_*.py"))
+    asked = (test for test in tests if test.parent.name not in (room, "browser") and module in _imports(test))
+    return [str(test.relative_to(tree)) for test in asked]
+
+
 def _room_of(file: str) -> str:
     return file.split("/")[0] if "/" in file else "ground"
 

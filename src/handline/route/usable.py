@@ -69,7 +69,7 @@ def _position_problems(track: Track) -> Iterator[Problem]:
         )
         return
     outside = (np.abs(track.latitude_deg) > 90.0) | (np.abs(track.longitude_deg) > 180.0)
-    outside |= ~np.isfinite(track.latitude_deg + track.longitude_deg)
+    outside |= ~(np.isfinite(track.latitude_deg) & np.isfinite(track.longitude_deg))
     if outside.any():
         first = int(np.argmax(outside))
         yield Problem(
