@@ -198,8 +198,10 @@ def draw_days(itinerary: Itinerary, days: int, seed: int) -> Draws:
     people = people_rng.standard_normal((itinerary.walker_sigma.size, days))
     work_s, slowest = _slowest_s(itinerary, model, people)
     fresh = _remembered(itinerary, walked, leg_rng.standard_normal((len(walked), days)))
-    for leg, drawn in zip(walked, fresh, strict=True):
-        work_s[leg] *= np.exp(itinerary.leg_sigma * drawn)
+    fresh *= itinerary.leg_sigma
+    np.exp(fresh, out=fresh)
+    for leg, factor in zip(walked, fresh, strict=True):
+        work_s[leg] *= factor
     movement = with_rests(itinerary.tired_s(work_s), itinerary.rest_s_per_hour)
     movement[on_line] = np.exp(PASSAGE_SIGMA * passage_rng.standard_normal((itinerary.size, days)).max(axis=0))
     wait_normal = np.zeros((legs, days))
@@ -217,7 +219,8 @@ def _remembered(itinerary: Itinerary, walked: list[int], fresh: Floats) -> Float
     for row in range(1, len(walked)):
         slept = any(walked[row - 1] < start <= walked[row] for start in itinerary.starts)
         if not slept:
-            fresh[row] = memory * fresh[row - 1] + np.sqrt(1.0 - memory**2) * fresh[row]
+            fresh[row] *= np.sqrt(1.0 - memory**2)
+            fresh[row] += memory * fresh[row - 1]
     return fresh
 
 
