@@ -46,10 +46,11 @@ def tired_s(work_s: npt.ArrayLike, fresh_s: npt.ArrayLike = FRESH_S, per_hour: n
     if bool(np.any(work < 0.0)) or not bool(np.all(fresh >= 0.0)) or not bool(np.all(share >= 0.0)):
         raise ValueError("work_s, fresh_s and per_hour must be 0 or more")
     # Leg by leg, in pieces that stay near: much faster than arrays of all legs.
-    walked_s, extra_before_s, rows = np.zeros(()), np.zeros(()), []
-    for leg_s in work:
+    walked_s, extra_before_s = np.zeros(()), np.zeros(())
+    tired = np.empty(work.shape)
+    for leg, leg_s in enumerate(work):
         walked_s = walked_s + leg_s
         extra_s = share / _HOUR_S / 2.0 * np.maximum(walked_s - fresh, 0.0) ** 2
-        rows.append(leg_s + (extra_s - extra_before_s))
+        tired[leg] = leg_s + (extra_s - extra_before_s)
         extra_before_s = extra_s
-    return np.stack(rows) if rows else work.copy()
+    return tired
