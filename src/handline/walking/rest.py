@@ -37,4 +37,4 @@ def rest_owed_s(walk_s: npt.ArrayLike, rest_s_per_hour: npt.ArrayLike) -> FloatA
 
 def with_rests(walk_s: npt.ArrayLike, rest_s_per_hour: npt.ArrayLike) -> FloatArray:
     """Time on the move and its rests together [s]; parameters, validity and sources as ``rest_owed_s``."""
-    return np.asarray(rest_owed_s(walk_s, rest_s_per_hour) + walk_s, float)
+    return rest_owed_s(walk_s, rest_s_per_hour) + np.asarray(walk_s, float)
