@@ -14,6 +14,7 @@ import json
 import multiprocessing
 import os
 import random
+import signal
 import sys
 import tempfile
 import time
@@ -272,7 +273,12 @@ def main() -> int:
     ask.add_argument("--list", action="store_true", help="only say what would be tried")
     ask.add_argument("--write", action="store_true", help="write docs/mutants.md from all that is known")
     options = ask.parse_args()
-    return run(options)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        return run(options)
+    except KeyboardInterrupt:
+        print("stopped; what was found is kept and not tried again")
+        return 130
 
 
 if __name__ == "__main__":

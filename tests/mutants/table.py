@@ -71,6 +71,7 @@ def _survivors(rooms: Mapping[str, list[Literal]], ends: Ends, reasons: Reasons)
         one for numbers in rooms.values() for one in numbers if _is_coefficient(one, reasons) and _survived(one, ends)
     ]
     yield "## Changes that no test sees, and why\n\n"
+    yield "Of these some were only tried upward, with the tests nearest to them: `--again` asks the others too.\n\n"
     for reason in reasons.explain:
         fits = [one for one in survived if reason.fits(one)]
         if fits:

@@ -158,6 +158,7 @@ def _draw(opens: str, closes: str, result: str, **clocks: float) -> tuple[Permit
     ("permits", "expected"),
     [
         (_draw("1 March", "1 February", "1 April"), ["ends before it begins: 1 March 2026 to 1 February 2026"]),
+        (_draw("2 March", "1 March", "1 April"), ["ends before it begins: 2 March 2026 to 1 March 2026"]),
         (_draw("1 March", "1 March", "1 April", opens_clock_s=8.0, closes_clock_s=7.0), ["ends before it begins"]),
         (_draw("1 March", "1 March", "1 April", opens_clock_s=8.0), []),
         (_draw("1 March", "1 March", "1 March", opens_clock_s=8.0, closes_clock_s=8.0), []),
