@@ -233,7 +233,8 @@ def _times(permit: PermitRule, day: date) -> Told:
 
 def _draw_times(name: str, way: ByDraw, place: About, day: date, year: int) -> Told:
     opens, closes, result = (moment(when, day, year) for when in (way.opens, way.closes, way.result))
-    if _instant(closes, way.closes_clock_s, 86400.0) <= _instant(opens, way.opens_clock_s, 0.0):
+    # Without clock times the end of one day is the beginning of the next.
+    if closes < opens or _instant(closes, way.closes_clock_s, 86400.0) < _instant(opens, way.opens_clock_s, 0.0):
         yield (
             (*place, "closes"),
             f'the window of "{name}" ends before it begins: {day_words(opens)} to {day_words(closes)}; '
