@@ -109,10 +109,10 @@ def spdx_of(package: str) -> str | None:
         about = distribution(package).metadata
     except PackageNotFoundError:
         return None
-    if about["License-Expression"]:
-        return str(about["License-Expression"])
-    if (about["License"] or "") in FIELD:
-        return FIELD[about["License"]]
+    if about.get("License-Expression"):
+        return str(about.get("License-Expression"))
+    if (about.get("License") or "") in FIELD:
+        return FIELD[about.get("License")]
     said = [line.rpartition(" :: ")[2] for line in about.get_all("Classifier") or () if line.startswith("License")]
     return CLASSIFIER.get(said[0]) if len(said) == 1 else None
 

@@ -1,4 +1,4 @@
-"""One real browser for all tests of pages.
+"""A real browser for the tests of pages.
 
 Needs Debian's chromium. Where it is missing the tests skip with the reason, unless HANDLINE_REQUIRE_BROWSER=1.
 """
@@ -21,8 +21,9 @@ ARGUMENTS = (
 )
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser():
+    """One for each file: while it is open its event loop runs, and no other may begin in this process."""
     if not CHROMIUM.exists():
         if os.environ.get("HANDLINE_REQUIRE_BROWSER") == "1":
             pytest.fail(f"{CHROMIUM} is missing and HANDLINE_REQUIRE_BROWSER=1")
