@@ -316,13 +316,15 @@ def threads_set(shared: object, piece: DrawnPiece) -> dict[str, np.ndarray]:
     return {"set": np.array([os.environ[name] for name in THREADS_OF_LIBRARIES])}
 
 
+# Whoever runs the tests in the background has Ctrl-C ignored, and a child would inherit that.
 ENDLESS = """
-import sys, time
+import signal, sys, time
 from handline.choose.spread_work import spread, workers_ahead
 from tests.choose.endless_work import endless
 from tests.choose.small_work import SHARED, pieces
 
 if __name__ == "__main__":
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     try:
         spread(pieces(6), endless, SHARED, job_key="job", workers=int(sys.argv[1]))
     except KeyboardInterrupt:
