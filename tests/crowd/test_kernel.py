@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import itertools
+import os
 import subprocess
 import sys
 from dataclasses import replace
@@ -306,6 +307,32 @@ def test_the_kernel_calls_nothing_of_ours_from_elsewhere() -> None:
     modules = [node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
     assert modules
     assert not [module for module in modules if module and module.startswith("handline")]
+
+
+def test_without_the_option_numba_keeps_to_itself_the_days_are_the_same(tmp_path: Path) -> None:
+    """A later numba may drop it: then a day takes longer, and is no other."""
+    from handline.crowd import kernel
+
+    code = """
+import sys, types
+import numba.core.cpu
+numba.core.cpu.CPUTargetOptions = types.SimpleNamespace()
+from handline.crowd import kernel
+from tests.crowd.test_kernel import two_mornings
+assert not kernel._NO_COUNT
+sys.stdout.buffer.write(two_mornings())
+"""
+    told = subprocess.run(
+        [sys.executable, "-c", code], check=True, capture_output=True, cwd=Path(__file__).parents[2],
+        env={**os.environ, "NUMBA_CACHE_DIR": str(tmp_path)},
+    ).stdout  # fmt: skip
+    assert kernel._NO_COUNT == {"_nrt": False}
+    assert told == two_mornings()
+
+
+def two_mornings() -> bytes:
+    days = simulate_days(a_line(), CLIMBERS, a_morning(2, 60), seed=5)
+    return days.up.held_s.tobytes() + days.down.leave_clock_s.tobytes()
 
 
 def test_numba_waits_until_it_is_needed() -> None:

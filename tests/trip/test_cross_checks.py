@@ -199,6 +199,18 @@ def test_equal_waits_are_allowed(read: Callable[[str], Trip], short: str) -> Non
     assert crowd.wait_up_s == crowd.wait_up_long_s == 1200.0
 
 
+@pytest.mark.parametrize(("middle", "long"), [("1 min", "1200.5 s"), ("1e-168 s", "20 min")])
+def test_a_wait_is_not_drawn_too_far_apart(problems: Problems, short: str, middle: str, long: str) -> None:
+    """As a log-normal its mean would outgrow every day, and then every number."""
+    found = problems(short + f'[crowd]\nwait_up = "{middle}"\nwait_up_long = "{long}"\n')["crowd.wait_up_long"]
+    assert found.allowed == f"at most 20 times {middle}"
+    assert "wait_up" in (found.mend or "")
+
+
+def test_twenty_times_the_middle_wait_is_allowed(read: Callable[[str], Trip], short: str) -> None:
+    assert read(short + '[crowd]\nwait_up = "1 min"\nwait_up_long = "20 min"\n').crowd.wait_up_long_s == 1200.0
+
+
 def test_one_unusable_key_does_not_hide_the_others(problems: Problems, short: str) -> None:
     text = short.replace("[line]", '[line]\ncables = 7\nfoot = "nowhere"\nanchors = ["0 m", "x", "500 m"]')
     assert set(problems(text)) == {"line.cables", "line.foot", "line.anchors[1]", "line.anchors[2]"}

@@ -38,6 +38,14 @@ def test_a_bare_number_is_told_how_to_be_written() -> None:
     assert (refused.value.context or {})["problem"].mend == 'write "135 deg", in quotes'
 
 
+@pytest.mark.parametrize("typed", [10**400, -(10**400), float("inf"), float("nan"), 400])
+@pytest.mark.parametrize("kind", [Bearing(), HeightAngle()])
+def test_no_advice_where_quotes_would_not_help(typed: float, kind: Bearing | HeightAngle) -> None:
+    with pytest.raises(PydanticCustomError) as refused:
+        kind.read(typed)
+    assert (refused.value.context or {})["problem"].mend is None
+
+
 @pytest.mark.parametrize(("typed", "degrees"), [("12 deg", 12.0), ("-5 deg", -5.0), ("90 deg", 90.0), ("0.5°", 0.5)])
 def test_a_height_above_level(typed: str, degrees: float) -> None:
     assert HeightAngle().read(typed) == degrees

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 
 from handline.errors import Problem
@@ -13,6 +14,8 @@ _OF_STARTS = ("share_who_come", "starts", "starts_spread")
 """Keys that are about people who start and walk; typed arrivals are at the foot already."""
 _ONLY_OF_SOME = {"night_out", "size_from", "size_to"}
 """A permit that only some people on the line need does not bound them all."""
+_MOST_TIMES_AS_LONG = 20.0
+"""A long wait, of the middle one. Waits are log-normal: past 27 times, their mean outgrows the long wait itself."""
 
 
 def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
@@ -29,6 +32,16 @@ def _long_waits_are_longer(typed: Typed) -> Iterator[Found]:
                 Problem(
                     f"nine in ten cannot wait less than half do: {long} is shorter than {short}",
                     allowed=f"at least {crowd[short]}",
+                ),
+            )
+        elif short_s and long_s is not None and long_s > _MOST_TIMES_AS_LONG * short_s:
+            yield (
+                ("crowd", long),
+                crowd[long],
+                Problem(
+                    f"{long} is more than {_MOST_TIMES_AS_LONG:g} times {short}: no wait is drawn so far apart",
+                    allowed=f"at most {_MOST_TIMES_AS_LONG:g} times {crowd[short]}",
+                    mend=f'write a longer {short}, such as "{math.ceil(long_s / _MOST_TIMES_AS_LONG / 60.0)} min"',
                 ),
             )
 

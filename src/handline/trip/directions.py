@@ -67,7 +67,5 @@ def _degrees(value: object, what: str, allowed: str) -> float:
     found = _DEGREES.fullmatch(value) if isinstance(value, str) else None
     if found is not None:
         return float(found[1])
-    mend = None
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        mend = f'write "{value:g} deg", in quotes'
-    raise refusal(what, allowed=allowed, mend=mend)
+    bare = isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= 360
+    raise refusal(what, allowed=allowed, mend=f'write "{value:g} deg", in quotes' if bare else None)
