@@ -108,14 +108,16 @@ wheel: $(VENV)/bootstrap.stamp
 	@ls dist/handline-*.whl
 
  # The oldest versions of what we run on, with the newest test tools that go with them. The tests are those that touch
- # other packages. Two warnings of old numpy are let pass: pyproj hands it arrays of one place, and dates in a test's
- # arrays, which no season has, lose a note that nobody reads.
+ # other packages, those of the compiled kernels, and the key numbers of both example plans. Two warnings of old numpy
+ # are let pass: pyproj hands it arrays of one place, and dates in a test's arrays, which no season has, lose a note
+ # that nobody reads.
 MINIMUMS := .cache/minimums
 MINIMUMS_PASS := -W "ignore:Conversion of an array:DeprecationWarning" -W "ignore:metadata on a dtype:UserWarning"
 MINIMUMS_TESTS := tests/ground tests/trip tests/route tests/sky tests/season \
   tests/web/test_guard.py tests/web/test_edit_pages.py tests/web/test_new_page.py tests/cli/test_commands.py \
   tests/brief/test_typesetting.py tests/brief/test_calendar.py tests/brief/test_html.py tests/brief/test_card.py \
-  tests/choose/test_spread_work.py tests/choose/test_dask_crew.py tests/choose/test_pieces_kept.py
+  tests/choose/test_spread_work.py tests/choose/test_dask_crew.py tests/choose/test_pieces_kept.py \
+  tests/crowd/test_kernel.py tests/line/test_arrest_kernel.py tests/repeat/test_fingerprint.py
 
 minimums: wheel
 	@echo "Setting up the oldest versions in $(MINIMUMS) ..."

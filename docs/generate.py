@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -72,9 +72,9 @@ def _section(prop: Mapping[str, Any], schema: Mapping[str, Any]) -> tuple[Mappin
 
 def _key_table(section: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
     required = set(section.get("required", ()))
-    rows = ["| key | what | if left out |", "|---|---|---|"]
+    rows = []
     for key, prop in section["properties"].items():
-        text = _cell(prop.get("description", ""))
+        text = prop.get("description", "")
         if "enum" in prop:
             text += f" One of {', '.join(f'`{choice}`' for choice in prop['enum'])}."
         if key in required:
@@ -83,8 +83,15 @@ def _key_table(section: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
             default = f"`{json.dumps(prop['default']).strip(chr(34))}`"
         else:
             default = ""
-        rows.append(f"| `{key}` | {text} | {default} |")
-    return "\n".join(rows) + "\n"
+        rows.append((f"`{key}`", text, default))
+    return _table("key | what | if left out", rows)
+
+
+def _table(heads: str, rows: Iterable[tuple[str, ...]]) -> str:
+    """A table in Markdown: its heads with bars between them, then its rows."""
+    lines = [f"| {heads} |", "|---" * (heads.count("|") + 1) + "|"]
+    lines += [f"| {' | '.join(map(_cell, row))} |" for row in rows]
+    return "\n".join(lines) + "\n"
 
 
 def _cell(text: str) -> str:
@@ -95,95 +102,159 @@ def sources_page() -> str:
     """Every source with its kind and how far it was seen."""
     from handline.sources import SEEN, sources
 
-    rows = ["# Sources\n", "| key | source | kind | seen | note |", "|---|---|---|---|---|"]
-    for source in sources().values():
-        rows.append(
-            f"| {source.key} | {_cell(source.title)} | {source.kind} | {SEEN[source.seen]} | {_cell(source.note)} |"
-        )
-    return "\n".join(rows) + "\n"
+    rows = ((each.key, each.title, each.kind, SEEN[each.seen], each.note) for each in sources().values())
+    return "# Sources\n\n" + _table("key | source | kind | seen | note", rows)
 
 
 def registries_page() -> str:
     """The registries: pace models, kinds of ground, effort models, states of the rock, tethers, limits."""
-    from handline.choose.what_counts import WHAT_COUNTS
-    from handline.crowd.rules import YIELDS
-    from handline.line.friction import ROCKS
-    from handline.line.grip import GLOVES, GRIPS
-    from handline.line.limits import LIMITS
-    from handline.line.tethers import TETHERS
+    parts = [*_of_walking(), _tethers(), *_parts_of_tethers(), *_of_holding(), *_of_choosing()]
+    return "\n".join(["# What Handline knows by name\n", *parts])
+
+
+def _headed(title: str, heads: str, rows: Iterable[tuple[str, ...]]) -> str:
+    return f"## {title}\n\n{_table(heads, rows)}"
+
+
+def _words(key: str) -> str:
     from handline.sources import source
+
+    return source(key).words
+
+
+def _of_walking() -> list[str]:
+    """Pace models, kinds of ground, and what walking costs the body."""
     from handline.walking.effort_registry import EFFORT_MODELS
     from handline.walking.mix import DEFAULT_MIX
     from handline.walking.registry import PACE_MODELS
     from handline.walking.surface import SURFACES
 
-    parts = ["# What Handline knows by name\n", "## Pace models\n"]
-    parts.append("| name | model | for | in the usual mix | carried kg | source |\n|---|---|---|---|---|---|")
-    for key, model in PACE_MODELS.items():
-        weight = f"{DEFAULT_MIX[key]:.1%}".replace("%", " %") if key in DEFAULT_MIX else ""
-        parts.append(
-            f"| `{key}` | {model.title} | {model.use} | {weight} | {model.carried_kg:g} | "
-            f"{_cell(source(model.source).words)} |"
+    weights = {key: f"{weight:.1%}".replace("%", " %") for key, weight in DEFAULT_MIX.items()}
+    paces = (
+        (f"`{key}`", pace.title, pace.use, weights.get(key, ""), f"{pace.carried_kg:g}", _words(pace.source))
+        for key, pace in PACE_MODELS.items()
+    )
+    grounds = (
+        (f"`{ground.key}`", ground.words, f"{ground.time_factor:.2f}", _words(ground.source))
+        for ground in SURFACES.values()
+    )
+    efforts = (
+        (f"`{effort.key}`", effort.title, effort.unit, _words(effort.source)) for effort in EFFORT_MODELS.values()
+    )
+    return [
+        _headed("Pace models", "name | model | for | in the usual mix | carried kg | source", paces),
+        _headed("Kinds of ground", "name | what | times longer than on a good path | source", grounds),
+        _headed("Models of what walking costs the body", "name | model | unit | source", efforts),
+    ]
+
+
+def _tethers() -> str:
+    from handline.line.tethers import TETHERS
+
+    rows = (
+        (
+            f"`{tether.name}`", tether.title, str(tether.arms), f"{tether.reach_m:g}", f"{tether.stiffness_N / 1000:g}",
+            tether.weakest.words, f"{tether.weakest.force_N / 1000:g}", f"{tether.changeover_s:g}",
+            _words(tether.source),
         )
-    parts.append("\n## Kinds of ground\n")
-    parts.append("| name | what | times longer than on a good path | source |\n|---|---|---|---|")
-    for ground in SURFACES.values():
-        parts.append(
-            f"| `{ground.key}` | {ground.words} | {ground.time_factor:.2f} | {_cell(source(ground.source).words)} |"
+        for tether in TETHERS.values()
+    )  # fmt: skip
+    return _headed(
+        "Tethers", "name | what | arms | reach m | EA kN | weakest part | holds kN | s a stop | source", rows
+    )
+
+
+def _parts_of_tethers() -> list[str]:
+    """What tethers are made of: parts, knots and hitches."""
+    from handline.line.hitches import HITCHES
+    from handline.line.parts import CORD, KNOTS, PARTS
+
+    parts = []
+    for kind in PARTS.values():
+        holds, across_kN, stretch_kN = (
+            "" if value is None else f"{value / 1000:g}" for value in (kind.strength_N, kind.across_N, kind.stiffness_N)
         )
-    parts.append("\n## Models of what walking costs the body\n")
-    parts.append("| name | model | unit | source |\n|---|---|---|---|")
-    for effort in EFFORT_MODELS.values():
-        parts.append(f"| `{effort.key}` | {effort.title} | {effort.unit} | {_cell(source(effort.source).words)} |")
-    parts.append("\n## Tethers\n")
-    parts.append("| name | what | arms | reach m | EA kN | weakest part | holds kN | s a stop | source |")
-    parts.append("|---|---|---|---|---|---|---|---|---|")
-    for tether in TETHERS.values():
-        parts.append(
-            f"| `{tether.name}` | {tether.title} | {tether.arms} | {tether.reach_m:g} | "
-            f"{tether.stiffness_N / 1000:g} | "
-            f"{tether.weakest.words} | {tether.weakest.force_N / 1000:g} | {tether.changeover_s:g} | "
-            f"{source(tether.source).words} |"
+        holds = "by its diameter" if kind.what == CORD else holds or ("" if kind.absorber else "not known")
+        catches = "no" if kind.static else ""
+        parts.append((
+            f"`{kind.key}`", holds, across_kN, stretch_kN, catches, kind.certified_for, kind.not_for,
+            _words(kind.source),
+        ))  # fmt: skip
+    knots = []
+    for knot in KNOTS.values():
+        low, high = knot.keeps_range
+        reported = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        named = "" if knot.keeps == 1.0 else _words(knot.source)
+        knots.append((f"`{knot.key}`", f"{knot.keeps:g}", reported, "yes" if knot.closes_loop else "", named))
+    hitches = []
+    for hitch in HITCHES.values():
+        stop, up, down = ("yes" if value else "no" for value in (hitch.is_stop, hitch.for_up, hitch.for_down))
+        hitches.append((f"`{hitch.key}`", hitch.title, stop, up, down, hitch.note, _words(hitch.source)))
+    part_heads = "name | holds kN | across a stop kN | EA kN | catches a fall | certified for | not meant for | source"
+    return [
+        _headed("Parts of tethers", part_heads, parts),
+        _headed("Knots", "name | leaves | reported | closes a loop | source", knots),
+        _headed("Hitches", "name | what | stop | way up | way down | what to know | source", hitches),
+    ]
+
+
+def _of_holding() -> list[str]:
+    """What feet and hands hold on, and what forces are borne."""
+    from handline.line.friction import ROCKS
+    from handline.line.grip import GLOVES, GRIPS
+    from handline.line.limits import LIMITS
+
+    rocks = (
+        (f"`{rock.name}`", f"{rock.mu_foot:g}", f"{rock.mu_slide:g}", _words(rock.source)) for rock in ROCKS.values()
+    )
+    gloves = (
+        (
+            f"`{glove.name}`", *(f"{glove.mu[rock]:g}" for rock in ("dry", "wet", "iced")),
+            " and ".join(glove.for_ways) or "no way", glove.note, _words(glove.source),
         )
-    parts += _parts_of_tethers()
-    parts.append("\n## States of the rock\n")
-    parts.append("| name | sole | sliding body | source |\n|---|---|---|---|")
-    for rock in ROCKS.values():
-        parts.append(f"| `{rock.name}` | {rock.mu_foot:g} | {rock.mu_slide:g} | {source(rock.source).words} |")
-    parts.append("\n## Gloves\n")
-    parts.append("| name | on a dry cable | wet | iced | of use | note | source |\n|---|---|---|---|---|---|---|")
-    for glove in GLOVES.values():
-        mu = " | ".join(f"{glove.mu[rock]:g}" for rock in ("dry", "wet", "iced"))
-        ways = " and ".join(glove.for_ways) or "no way"
-        parts.append(f"| `{glove.name}` | {mu} | {ways} | {glove.note} | {_cell(source(glove.source).words)} |")
-    parts.append("\n## Hands\n")
-    parts.append("| who | squeezes at most N | source |\n|---|---|---|")
-    for grip in GRIPS.values():
-        parts.append(f"| {grip.title} | {grip.force_N:.0f} | {_cell(source(grip.source).words)} |")
-    parts.append("\n## Limits\n")
-    parts.append("| of | what | kN | source |\n|---|---|---|---|")
-    for limit in LIMITS.values():
-        parts.append(f"| {limit.of} | {limit.what} | {limit.force_N / 1000:g} | {source(limit.source).words} |")
-    parts.append("\n## What counts between ways of doing a trip\n")
-    parts.append("| what | better | smallest difference that matters | source |\n|---|---|---|---|")
-    for counts in WHAT_COUNTS.values():
-        better, least = "more" if counts.more_is_better else "less", counts.show(counts.least, "si")
-        parts.append(f"| {counts.words} | {better} | {least} | {source('practice_options').words} |")
-    parts.append("\n## Who yields on the line\n")
-    parts.append("| name | what two do who meet in a bay | source |\n|---|---|---|")
-    for rule in YIELDS.values():
-        parts.append(f"| `{rule.key}` | {rule.words} | {_cell(source(rule.source).words)} |")
-    return "\n".join(parts) + "\n"
+        for glove in GLOVES.values()
+    )  # fmt: skip
+    hands = ((grip.title, f"{grip.force_N:.0f}", _words(grip.source)) for grip in GRIPS.values())
+    limits = ((limit.of, limit.what, f"{limit.force_N / 1000:g}", _words(limit.source)) for limit in LIMITS.values())
+    return [
+        _headed("States of the rock", "name | sole | sliding body | source", rocks),
+        _headed("Gloves", "name | on a dry cable | wet | iced | of use | note | source", gloves),
+        _headed("Hands", "who | squeezes at most N | source", hands),
+        _headed("Limits", "of | what | kN | source", limits),
+    ]
+
+
+def _of_choosing() -> list[str]:
+    """What counts between ways of doing a trip, and who yields on the line."""
+    from handline.choose.what_counts import WHAT_COUNTS
+    from handline.crowd.rules import YIELDS
+
+    counting = (
+        (
+            counts.words, "more" if counts.more_is_better else "less", counts.show(counts.least, "si"),
+            _words("practice_options"),
+        )
+        for counts in WHAT_COUNTS.values()
+    )  # fmt: skip
+    yields = ((f"`{rule.key}`", rule.words, _words(rule.source)) for rule in YIELDS.values())
+    return [
+        _headed(
+            "What counts between ways of doing a trip",
+            "what | better | smallest difference that matters | source",
+            counting,
+        ),
+        _headed("Who yields on the line", "name | what two do who meet in a bay | source", yields),
+    ]
 
 
 def forecast_file_page() -> str:
     """The columns of a forecast file, and the scales its weather is told in."""
-    from handline.sources import source
     from handline.weather.categories import SCALES
     from handline.weather.forecast_columns import columns_doc
     from handline.weather.index_registry import INDICES
     from handline.weather.rock_state import STATES
 
+    indices = ((entry.title, ", ".join(entry.inputs), _words(entry.source)) for entry in INDICES.values())
     parts = [
         "# The forecast file\n",
         "CSV in UTF-8: commas between columns, points in decimals, one row for each time and place. A time has its "
@@ -192,58 +263,17 @@ def forecast_file_page() -> str:
         "`# source: ...` who made it. What the file leaves out is taken on the careful side, and the plan says so.\n",
         columns_doc(),
         "`handline weather TRIP --download` writes such a file from an open forecast service.\n",
-        "## How cold or hot it feels\n",
-        "| index | from | source |\n|---|---|---|",
+        _headed("How cold or hot it feels", "index | from | source", indices),
     ]
-    for entry in INDICES.values():
-        parts.append(f"| {entry.title} | {', '.join(entry.inputs)} | {_cell(source(entry.source).words)} |")
     for scale in SCALES.values():
-        parts.append(f"\n### {INDICES[scale.index].title}: {scale.name.replace('_', ' ')}\n")
-        parts.append("| from C | what it means | source |\n|---|---|---|")
-        for step in scale.steps:
-            edge = f"{step.edge_C:.1f}" if abs(step.edge_C) < 1e3 else "any"
-            parts.append(f"| {edge} | {step.words} | {_cell(source(step.source).words)} |")
-    parts.append(f"\n## The rock\n\nStates, the most slippery last: {', '.join(STATES)}.")
-    return "\n".join(parts) + "\n"
-
-
-def _parts_of_tethers() -> list[str]:
-    """What tethers are made of: parts, knots and hitches."""
-    from handline.line.hitches import HITCHES
-    from handline.line.parts import CORD, KNOTS, PARTS
-    from handline.sources import source
-
-    parts = ["\n## Parts of tethers\n"]
-    parts.append(
-        "| name | holds kN | across a stop kN | EA kN | catches a fall | certified for | not meant for | source |"
-    )
-    parts.append("|---|---|---|---|---|---|---|---|")
-    for kind in PARTS.values():
-        holds, across_kN, stretch_kN = (
-            "" if value is None else f"{value / 1000:g}" for value in (kind.strength_N, kind.across_N, kind.stiffness_N)
+        parts.append(f"### {INDICES[scale.index].title}: {scale.name.replace('_', ' ')}\n")
+        steps = (
+            (f"{step.edge_C:.1f}" if abs(step.edge_C) < 1e3 else "any", step.words, _words(step.source))
+            for step in scale.steps
         )
-        holds = "by its diameter" if kind.what == CORD else holds or ("" if kind.absorber else "not known")
-        parts.append(
-            f"| `{kind.key}` | {holds} | {across_kN} | {stretch_kN} | {'no' if kind.static else ''} | "
-            f"{_cell(kind.certified_for)} | {_cell(kind.not_for)} | {_cell(source(kind.source).words)} |"
-        )
-    parts.append("\n## Knots\n")
-    parts.append("| name | leaves | reported | closes a loop | source |\n|---|---|---|---|---|")
-    for knot in KNOTS.values():
-        low, high = knot.keeps_range
-        reported = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-        named = "" if knot.keeps == 1.0 else _cell(source(knot.source).words)
-        loop = "yes" if knot.closes_loop else ""
-        parts.append(f"| `{knot.key}` | {knot.keeps:g} | {reported} | {loop} | {named} |")
-    parts.append("\n## Hitches\n")
-    parts.append("| name | what | stop | way up | way down | what to know | source |\n|---|---|---|---|---|---|---|")
-    for hitch in HITCHES.values():
-        stop, up, down = ("yes" if value else "no" for value in (hitch.is_stop, hitch.for_up, hitch.for_down))
-        parts.append(
-            f"| `{hitch.key}` | {hitch.title} | {stop} | {up} | {down} | {_cell(hitch.note)} | "
-            f"{_cell(source(hitch.source).words)} |"
-        )
-    return parts
+        parts.append(_table("from C | what it means | source", steps))
+    parts.append(f"## The rock\n\nStates, the most slippery last: {', '.join(STATES)}.\n")
+    return "\n".join(parts)
 
 
 def formulas_page() -> str:

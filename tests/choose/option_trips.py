@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from handline.choose.options_report import Option
 from handline.trip.model import Trip
@@ -82,7 +83,7 @@ carried = ["light", "gloves", "harness", "tether", "helmet", "grippy shoes", "fi
 """
 
 
-def camp_trip(
+def camp_text(
     *,
     date: str = "2027-07-17",
     start: str = "05:00",
@@ -97,26 +98,21 @@ def camp_trip(
     storm: bool = False,
     dark: bool = False,
     limits: str = "",
-    more: str = "",
-    folder: Path = Path("by-the-camp"),
-) -> Trip:
-    """A trip of typed legs with a camp and a season: three people, out and back over the line."""
-    return read_trip_text(camp_text(**_typed(locals())) + more, folder / "trip.toml")
+) -> str:
+    """The text of a trip file, typed legs with a camp and a season: three people, out and back over the line."""
+    return WITH_CAMP.format(
+        date=date, start=start, days=days, seed=seed, line=line, party=party, tether=tether, weather=weather,
+        out=_toml(out), night=night, storm=_toml(storm), dark=_toml(dark), limits=limits,
+    )  # fmt: skip
 
 
-def camp_text(**typed: object) -> str:
-    """The text of such a trip file."""
-    usual = {
-        "date": "2027-07-17", "start": "05:00", "days": 400, "seed": 1, "line": "", "party": "",
-        "tether": "absorbing lanyard", "weather": 'rock = "dry"', "out": False, "night": "", "storm": False,
-        "dark": False, "limits": "",
-    }  # fmt: skip
-    told = {key: str(value).lower() if isinstance(value, bool) else value for key, value in (usual | typed).items()}
-    return WITH_CAMP.format(**told)
+def camp_trip(*, more: str = "", **typed: Any) -> Trip:
+    """That trip, as typed for ``camp_text``, with more behind it."""
+    return read_trip_text(camp_text(**typed) + more, Path("by-the-camp") / "trip.toml")
 
 
-def _typed(given: dict[str, object]) -> dict[str, object]:
-    return {key: value for key, value in given.items() if key not in ("more", "folder")}
+def _toml(yes: bool) -> str:
+    return str(yes).lower()
 
 
 A_PERMIT = """
@@ -136,7 +132,7 @@ given_out = "07:00"
 
 def a_permit(needed: str = "", chance: str = "50 %", held: bool = False) -> str:
     """A permit that a trip's days need."""
-    return A_PERMIT.format(needed=needed, chance=chance, held=str(held).lower())
+    return A_PERMIT.format(needed=needed, chance=chance, held=_toml(held))
 
 
 def an_option(**told: object) -> Option:

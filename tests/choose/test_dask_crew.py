@@ -46,13 +46,6 @@ def address() -> Iterator[str]:
         yield cluster.scheduler_address
 
 
-@pytest.fixture
-def marked(tmp_path: Path) -> Marked:
-    folder = tmp_path / "marks"
-    folder.mkdir()
-    return Marked(SHARED, str(folder))
-
-
 def test_the_same_bytes_in_order(address: str) -> None:
     work = pieces(7)[::-1]
     here = spread(work, draw, SHARED, job_key="here", workers=1)

@@ -44,13 +44,6 @@ ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.usefixtures("cache")
 
 
-@pytest.fixture
-def marked(tmp_path: Path) -> Marked:
-    folder = tmp_path / "marks"
-    folder.mkdir()
-    return Marked(SHARED, str(folder))
-
-
 def stop_after(share: float, error: BaseException) -> Callable[[str, float], None]:
     def told(what: str, done: float) -> None:
         if done >= share:

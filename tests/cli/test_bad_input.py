@@ -9,19 +9,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from handline.cli import main
+from tests.trip.short_trip import SHORT
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-SHORT = """
-[trip]
-date = 2027-07-17
-[route]
-track = "track.gpx"
-[line]
-length = "120 m"
-angle = "45 deg"
-[party]
-size = 4
-"""
 
 
 def _plan(folder: Path) -> Result:
@@ -77,7 +67,7 @@ def test_missing_track(folder: Path) -> None:
 
 def test_broken_toml(folder: Path) -> None:
     _change(folder, "[line]", "[line")
-    _refused(folder, "trip.toml:6")
+    _refused(folder, "trip.toml:7")
 
 
 def test_broken_xml(folder: Path) -> None:
@@ -141,14 +131,14 @@ def test_every_problem_at_once(folder: Path) -> None:
     _change(folder, "2027-07-17", '"17 July"')
     _change(folder, "[party]", '[tethers]\nchosen = "onesling"\n[season]\nraised = ["Juni to July"]\n[party]')
     _refused(
-        folder, "trip.date", "trip.toml:8 [line.angle]", "party.size", "trip.toml:10 [tethers.chosen]",
-        "trip.toml:12 [season.raised[0]]", "5 problems in all",
+        folder, "trip.date", "trip.toml:9 [line.angle]", "party.size", "trip.toml:12 [tethers.chosen]",
+        "trip.toml:14 [season.raised[0]]", "5 problems in all",
     )  # fmt: skip
 
 
 def test_a_waypoint_off_the_track_is_told_at_its_own_line(folder: Path) -> None:
     _change(folder, "[party]", '[[waypoints]]\nname = "Far"\nat = "500 km"\n[party]')
-    _refused(folder, "trip.toml:11 [waypoints[0].at]", '"Far" lies past the end')
+    _refused(folder, "trip.toml:13 [waypoints[0].at]", '"Far" lies past the end')
 
 
 def test_an_existing_brief_stays_as_it_was(folder: Path) -> None:

@@ -10,9 +10,10 @@ from typing import Any
 
 from handline.weather.live.asking import Patience
 from handline.weather.live.met_norway import MetNorway
+from tests.day.trips import SHORT_WAY
 from tests.weather.live.replaying import Reply, Service
 
-TRIP = """\
+TRIP = f"""\
 # Ours.
 [trip]
 name = "Three legs"
@@ -26,32 +27,7 @@ latitude = 46.6
 longitude = -113.4
 start_elevation = "1200 m"
 
-[[route.legs]]
-from = "Gate"
-to = "Foot"
-distance = "6 km"
-up = "600 m"
-
-[[route.legs]]
-from = "Foot"
-to = "Head"
-distance = "70 m"
-up = "70 m"
-
-[[waypoints]]
-name = "Foot"
-kind = "line_foot"
-
-[[waypoints]]
-name = "Head"
-kind = "line_head"
-
-[line]
-length = "100 m"
-angle = "44 deg"
-
-[party]
-size = 3
+{SHORT_WAY}
 
 [weather]   # nothing typed yet
 storm_chance = "20 %"

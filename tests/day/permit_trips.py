@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handline.trip.model import Trip
-from tests.day.trips import typed_trip
+from tests.day.trips import SHORT_WAY, typed_trip
 
 LINE = """
 [[permits]]
@@ -53,7 +53,7 @@ def permit_trip(more: str = LINE + WALK_UP + CAMP, **changes: str | int) -> Trip
     return typed_trip(days=200, more=more, **changes)  # type: ignore[arg-type]
 
 
-TEXT = """
+TEXT = f"""
 [trip]
 name = "Three legs"
 date = 2027-07-17
@@ -64,32 +64,7 @@ timezone = "America/Denver"
 latitude = 46.6
 longitude = -113.4
 
-[[route.legs]]
-from = "Gate"
-to = "Foot"
-distance = "6 km"
-up = "600 m"
-
-[[route.legs]]
-from = "Foot"
-to = "Head"
-distance = "70 m"
-up = "70 m"
-
-[[waypoints]]
-name = "Foot"
-kind = "line_foot"
-
-[[waypoints]]
-name = "Head"
-kind = "line_head"
-
-[line]
-length = "100 m"
-angle = "44 deg"
-
-[party]
-size = 3
+{SHORT_WAY}
 
 [weather]
 rock = "dry"

@@ -7,6 +7,41 @@ from pathlib import Path
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip_text
 
+APPROACH = """
+from = "Gate"
+to = "Foot"
+distance = "6 km"
+up = "600 m"
+"""
+UP_TO_HEAD = f"""\
+[[route.legs]]{APPROACH}
+[[route.legs]]
+from = "Foot"
+to = "Head"
+distance = "70 m"
+up = "70 m"\
+"""
+"""The legs to the foot of the line and up it, with which every trip here begins."""
+SHORT_WAY = f"""\
+{UP_TO_HEAD}
+
+[[waypoints]]
+name = "Foot"
+kind = "line_foot"
+
+[[waypoints]]
+name = "Head"
+kind = "line_head"
+
+[line]
+length = "100 m"
+angle = "44 deg"
+
+[party]
+size = 3\
+"""
+"""The way, the line and the people of a short trip file: to the head of the line and back, three of them."""
+
 LEGS = """
 [trip]
 name = "Three legs"
@@ -22,17 +57,7 @@ longitude = -113.4
 start_elevation = "1200 m"
 {route}
 
-[[route.legs]]
-from = "Gate"
-to = "Foot"
-distance = "6 km"
-up = "600 m"
-
-[[route.legs]]
-from = "Foot"
-to = "Head"
-distance = "70 m"
-up = "70 m"
+{up_to_head}
 
 [[route.legs]]
 from = "Head"
@@ -83,14 +108,8 @@ rock = "{rock}"
 
 [gear]
 carried = ["light", "gloves", "harness"]
-"""
+""".replace("{up_to_head}", UP_TO_HEAD)
 
-APPROACH = """
-from = "Gate"
-to = "Foot"
-distance = "6 km"
-up = "600 m"
-"""
 BY_CAMP = """
 from = "Gate"
 to = "Camp"

@@ -10,21 +10,7 @@ import pytest
 from handline.errors import Problem, TripError
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip_text
-
-SHORT = """\
-[trip]
-date = 2027-07-17
-
-[route]
-track = "track.gpx"
-
-[line]
-length = "120 m"
-angle = "45 deg"
-
-[party]
-size = 4
-"""
+from tests.trip.short_trip import SHORT
 
 
 @pytest.fixture
