@@ -106,6 +106,16 @@ def near_miss(word: str, choices: Sequence[str]) -> str | None:
     return lowered[found[0]] if found else None
 
 
+def near_file(path: Path) -> str | None:
+    """What to ask about a file that is not there: whether the one beside it with nearly that name was meant."""
+    try:
+        names = [entry.name for entry in path.parent.iterdir() if entry.is_file()]
+    except (OSError, ValueError):
+        return None
+    guess = near_miss(path.name, names)
+    return f'did you mean "{guess}"?' if guess else None
+
+
 def unknown_choice(what: str, word: str, choices: Sequence[str]) -> Problem:
     """The Problem for a word that is not one of the choices, with the near miss where there is one."""
     guess = near_miss(word, choices)

@@ -14,9 +14,9 @@ from typing import Literal
 
 Units = Literal["us", "si"]
 
-_FOOT_M, _INCH_M, _MILE_M = 0.3048, 0.0254, 1609.344
-_POUND_KG, _OUNCE_KG, _POUND_FORCE_N = 0.45359237, 0.028349523125, 4.4482216152605
-_QUART_L, _KCAL_J = 0.946352946, 4184.0
+FOOT_M, INCH_M, MILE_M = 0.3048, 0.0254, 1609.344
+POUND_KG, _OUNCE_KG, _POUND_FORCE_N = 0.45359237, 0.028349523125, 4.4482216152605
+QUART_L, KCAL_J = 0.946352946, 4184.0
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def _spelled(**spellings: str) -> dict[str, str]:
 KINDS = _kinds(
     Kind(
         "length", "m",
-        {"m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001, "ft": _FOOT_M, "in": _INCH_M, "mi": _MILE_M},
+        {"m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001, "ft": FOOT_M, "in": INCH_M, "mi": MILE_M},
         '"96 m" or "315 ft"',
         _spelled(
             m="meter metre meters metres", km="kilometer kilometre kilometers kilometres",
@@ -75,7 +75,7 @@ KINDS = _kinds(
         _spelled(s="sec second seconds", min="minute minutes", h="hr hour hours"),
     ),
     Kind(
-        "mass", "kg", {"kg": 1.0, "g": 0.001, "lb": _POUND_KG, "oz": _OUNCE_KG}, '"80 kg" or "176 lb"',
+        "mass", "kg", {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "oz": _OUNCE_KG}, '"80 kg" or "176 lb"',
         _spelled(kg="kilogram kilograms", g="gram grams", lb="lbs pound pounds", oz="ounce ounces"),
     ),
     Kind(
@@ -88,7 +88,7 @@ KINDS = _kinds(
     ),
     Kind(
         "speed", "m/s",
-        {"m/s": 1.0, "m/min": 1.0 / 60.0, "km/h": 1.0 / 3.6, "ft/min": _FOOT_M / 60.0, "mph": _MILE_M / 3600.0},
+        {"m/s": 1.0, "m/min": 1.0 / 60.0, "km/h": 1.0 / 3.6, "ft/min": FOOT_M / 60.0, "mph": MILE_M / 3600.0},
         '"7 m/min" or "23 ft/min"',
         {"kph": "km/h", "mi/h": "mph"},
     ),
@@ -97,11 +97,11 @@ KINDS = _kinds(
         _spelled(C="°C degC", F="°F degF"), zero={"F": 32.0},
     ),
     Kind(
-        "volume", "L", {"L": 1.0, "mL": 0.001, "qt": _QUART_L, "gal": 4.0 * _QUART_L}, '"1.5 L" or "2 qt"',
+        "volume", "L", {"L": 1.0, "mL": 0.001, "qt": QUART_L, "gal": 4.0 * QUART_L}, '"1.5 L" or "2 qt"',
         _spelled(L="l liter litre liters litres", mL="ml", qt="quart quarts", gal="gallon gallons"),
     ),
     Kind(
-        "energy", "J", {"kJ": 1000.0, "MJ": 1e6, "kcal": _KCAL_J}, '"2,500 kcal" or "10 MJ"', {},
+        "energy", "J", {"kJ": 1000.0, "MJ": 1e6, "kcal": KCAL_J}, '"2,500 kcal" or "10 MJ"', {},
     ),
 )  # fmt: skip
 SHARE_EXAMPLE = '"90 %" or 0.9'

@@ -12,7 +12,7 @@ from handline.day.load_setting import carry_settled
 from handline.day.plan_load import LoadPlan
 from handline.day.setting import Setting, set_up
 from handline.walking.carried_flags import CARRIED_FLAGS
-from handline.walking.drinking import MOST_L_DAY, OVERDRINKING
+from handline.walking.drinking import MOST_L_DAY, overdrinking
 from tests.day.load_trips import ITEMS, LISTED, load_trip, months
 
 
@@ -40,7 +40,7 @@ def test_members_who_are_alike_stand_together() -> None:
 
 def test_a_pack_adds_up() -> None:
     for load in (push(), push(items=ITEMS), push(items=ITEMS, party=LISTED, load='bottles = "2 L"')):
-        assert load.overdrinking == OVERDRINKING
+        assert load.overdrinking == overdrinking("si")
         assert len(load.distance_m) == 2 * len(load.passings) == 22
         for member in load.members:
             assert member.start_kg == pytest.approx(member.gear_kg + member.food_kg + member.water_kg)

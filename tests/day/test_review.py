@@ -10,7 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handline.day.review import PLANNED, Review, review
+from handline.day.plan import RANGE
+from handline.day.review import Review, review
 from handline.day.setting import set_up
 from handline.day.simulation import dark_movement_s, draw_days
 from handline.day.time_parts import PARTS, middle_parts_s, planned_by_light_s, planned_elapsed_s, planned_parts_s
@@ -117,7 +118,7 @@ def test_planned_ranges_are_quantiles_of_the_plan(folder: Path) -> None:
         expected = np.quantile(days.arrive_clock_s[j + 1] - days.arrive_clock_s[j], [0.10, 0.50, 0.90])
         assert leg.time.planned_s == pytest.approx(tuple(expected))
     for i, passing in enumerate(reviewed.passings):
-        assert passing.clock.planned_s == pytest.approx(tuple(np.quantile(days.arrive_clock_s[i], PLANNED)))
+        assert passing.clock.planned_s == pytest.approx(tuple(np.quantile(days.arrive_clock_s[i], RANGE)))
 
 
 def test_parts_add_up(folder: Path) -> None:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.line.geometry import build_line
-from handline.line.passage import changeovers, changeovers_by_state, party_passage_s, passage
+from handline.line.passage import changeovers, party_passage_s, passage
 from tests.line.lines import even_line, twin_line
 from tests.tables.published import read_table
 
@@ -19,8 +19,6 @@ def test_changeovers_are_the_stops_between_foot_and_head() -> None:
     assert changeovers(twin_line("lowered"), kind_is_none=False) == 3
     assert changeovers(twin_line("lowered"), kind_is_none=True) == 0
     assert changeovers(twin_line(), kind_is_none=False) == 37
-    assert changeovers_by_state(twin_line(), kind_is_none=False) == {"raised": 37, "lowered": 3}
-    assert changeovers_by_state(twin_line("lowered"), kind_is_none=False) == {"raised": 37, "lowered": 3}
 
 
 @pytest.mark.parametrize("row", read_table("changeovers"), ids=lambda row: row["state"])

@@ -1,4 +1,4 @@
-"""Deadlines in order, what is past, and reminders: on permits made up for it."""
+"""Deadlines in order, and what is past: on permits made up for it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handline.season.deadlines import deadlines, reminders, standings
+from handline.season.deadlines import deadlines, standings
 from handline.season.permit_rules import ByDraw, DaysAfterResult, DaysBefore
 from handline.season.rules import MissingDayError
 from tests.season.permits import CAMP, LINE, SNOW, on
@@ -82,26 +82,8 @@ def test_today_is_past_only_by_a_known_clock() -> None:
     assert standings(closes, last_day + timedelta(days=1), 0.0)[0].words == "1 day ago"
 
 
-def test_reminders_in_order_and_only_ahead() -> None:
-    found = reminders(FOUND[2:4], (1, 14, 0, 1), today=date(2026, 3, 30))
-    assert [(each.day, each.days_before) for each in found] == [
-        (date(2026, 3, 30), 1), (date(2026, 3, 30), 14), (date(2026, 3, 31), 0), (date(2026, 4, 12), 1),
-        (date(2026, 4, 13), 0),
-    ]  # fmt: skip
-    assert found[0].words.startswith('In 1 day, on 31 March 2026: Last day to apply for "Line permit"')
-    assert found[1].words.startswith("In 14 days, on 13 April 2026: The draw")
-    assert found[2].words.startswith("Today: Last day")
-    with pytest.raises(ValueError, match="0 days before"):
-        reminders(FOUND, (-1,), today=JULY)
-
-
-@given(DAYS, DAYS, st.lists(st.integers(0, 60), max_size=4))
+@given(DAYS)
 @settings(deadline=None)
-def test_always_in_order_and_never_for_what_is_past(day: date, today: date, before: list[int]) -> None:
+def test_always_in_order(day: date) -> None:
     found = deadlines((LINE, CAMP), day)
     assert [each.day for each in found] == sorted(each.day for each in found)
-    asked = reminders(found, before, today)
-    assert [each.day for each in asked] == sorted(each.day for each in asked)
-    assert all(each.deadline.day - timedelta(days=each.days_before) == each.day >= today for each in asked)
-    expected = sum((each.day - today).days >= days for each in found for days in set(before))
-    assert len(asked) == expected

@@ -16,11 +16,9 @@ from handline.season.draw_chances import (
     at_least_one,
     both,
     either,
-    falling,
     over_days,
     over_days_span,
     rate_met,
-    split_places,
     walk_up,
 )
 from tests.referees.plain_draw import any_of_ours_drawn
@@ -107,16 +105,6 @@ def test_days_rise_and_lie_in_their_span(days: list[float]) -> None:
     assert here[-1] == pytest.approx(1.0 - np.prod(1.0 - np.array(days)), abs=1e-14)
 
 
-def test_falling_days_by_hand() -> None:
-    assert falling(0.4, 0.5, 3).chance == pytest.approx([0.4, 0.2, 0.1])
-    assert falling([0.4, 0.2], 0.0, 2).chance == pytest.approx(np.array([[0.4, 0.4], [0.2, 0.2]]))
-    assert over_days(falling(0.4, 0.5, 3).chance).chance[-1] == pytest.approx(1 - 0.6 * 0.8 * 0.9)
-    assert falling(0.4, 1.0, 2).chance.tolist() == [0.4, 0.0]
-    assert falling(0.4, 1.1, 2).flags == ("not_a_chance",)
-    with pytest.raises(ValueError, match="at least one day"):
-        falling(0.4, 0.1, 0)
-
-
 def test_two_permits_by_hand() -> None:
     assert float(both(0.3, 0.5, "independent").chance) == pytest.approx(0.15)
     assert float(both(0.3, 0.5, "nested").chance) == 0.3
@@ -154,27 +142,6 @@ def test_a_rate_needs_a_sureness() -> None:
     for sure in (0.0, 1.0, np.nan):
         with pytest.raises(ValueError, match="sureness"):
             rate_met(1, 2, sure)
-
-
-@pytest.mark.parametrize(
-    ("places", "share", "expected"),
-    [
-        (160, 0.25, (120, 40)),
-        (10, 0.25, (8, 2)),
-        (3, 1 / 3, (2, 1)),
-        (7, 0.0, (7, 0)),
-        (7, 1.0, (0, 7)),
-        (100, 0.29, (71, 29)),
-    ],
-)
-def test_places_kept_for_walk_up(places: int, share: float, expected: tuple[int, int]) -> None:
-    assert split_places(places, share) == expected
-
-
-def test_places_cannot_be_split_so() -> None:
-    for places, share in ((-1, 0.5), (10, 1.1), (10, -0.1), (10, np.nan)):
-        with pytest.raises(ValueError, match="from 0 to 1"):
-            split_places(places, share)
 
 
 @given(st.integers(0, 80), st.floats(0.0, 200.0), st.integers(1, 12), st.integers(1, 6))

@@ -11,7 +11,6 @@ from handline.season.holidays import (
     HolidayCodeError,
     HolidayPlace,
     holiday_name,
-    is_holiday,
     is_weekend,
     parse_place,
 )
@@ -41,14 +40,14 @@ def test_days_that_follow_easter_are_those_of_dateutil() -> None:
     for year in YEARS:
         assert holiday_name(easter(year) - timedelta(days=2), "AU", "TAS") == "Good Friday"
         assert holiday_name(easter(year) + timedelta(days=1), "DE", "BY") == "Easter Monday"
-        assert is_holiday(easter(year) + timedelta(days=60), "DE", "BY")
-        assert not is_holiday(easter(year) + timedelta(days=60), "DE", "HH")
+        assert holiday_name(easter(year) + timedelta(days=60), "DE", "BY") is not None
+        assert holiday_name(easter(year) + timedelta(days=60), "DE", "HH") is None
 
 
 def test_most_days_are_none() -> None:
     assert holiday_name(date(2027, 7, 17), "US") is None
     days = [date(2027, 1, 1) + timedelta(days=days) for days in range(365)]
-    assert 9 <= sum(is_holiday(day, "US") for day in days) <= 16
+    assert 9 <= sum(holiday_name(day, "US") is not None for day in days) <= 16
 
 
 def test_a_weekend_is_that_of_the_country() -> None:
@@ -82,6 +81,6 @@ def test_codes_that_nobody_knows(code: str, said: str) -> None:
 
 
 def test_what_is_asked_of_an_unknown_place_is_refused() -> None:
-    for ask in (holiday_name, is_holiday, is_weekend):
+    for ask in (holiday_name, is_weekend):
         with pytest.raises(HolidayCodeError, match="no holidays are known"):
             ask(date(2027, 7, 17), "XX")

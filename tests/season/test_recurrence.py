@@ -9,7 +9,7 @@ from dateutil.rrule import rruleset, rrulestr
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from handline.season.recurrence import lasting_days, recurrence, rrule_text
+from handline.season.recurrence import recurrence, rrule_text
 from handline.season.rules import (
     MONTHS,
     ORDINALS,
@@ -19,7 +19,6 @@ from handline.season.rules import (
     MissingDayError,
     SeasonRuleError,
     parse_date_rule,
-    parse_period,
 )
 
 YEARS = range(2010, 2051)
@@ -161,19 +160,6 @@ def test_what_never_happens_names_the_next_time() -> None:
         recurrence(parse_date_rule("1 May"), range(2027, 2027))
     with pytest.raises(SeasonRuleError, match="no day 30"):
         parse_date_rule("30 February")
-
-
-def test_a_period_lasts_the_same_or_not() -> None:
-    years = range(2000, 2028)
-    assert lasting_days(parse_period("1 June to 30 September"), years) == 122
-
-
-def test_a_period_over_the_leap_day_has_no_one_length() -> None:
-    assert lasting_days(parse_period("1 December to 31 March"), range(2000, 2028)) is None
-    assert lasting_days(parse_period("1 December to 31 March"), range(2000, 2003)) == 121
-    assert lasting_days(parse_period("Friday before last Monday of May to last Monday of May"), range(2000, 2028)) == 4
-    with pytest.raises(SeasonRuleError, match="both of its days"):
-        lasting_days(parse_period("29 February to 1 June"), range(2025, 2028))
 
 
 def test_a_form_nobody_taught_is_a_defect() -> None:

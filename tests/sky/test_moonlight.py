@@ -12,9 +12,8 @@ from hypothesis import strategies as st
 
 from handline.errors import InputError
 from handline.sky.curve import FloatArray
-from handline.sky.moonlight import MOONLIT_ALTITUDE_DEG, MOONLIT_SHARE, in_both, moonlight_lx, moonlit_spans
+from handline.sky.moonlight import MOONLIT_ALTITUDE_DEG, MOONLIT_SHARE, in_both, moonlit_spans
 from handline.sky.zones import midnight_utc_s
-from tests.tables.published import read_table
 
 PLACE, ZONE = (46.62, -113.41), "America/Denver"
 
@@ -54,23 +53,6 @@ def test_limits_are_the_stated_ones() -> None:
 def test_a_new_moon_lights_nothing_and_a_full_one_the_night() -> None:
     assert moonlit_spans(*PLACE, dt.date(2027, 7, 4), ZONE, days=1).shape == (0, 2)
     assert len(moonlit_spans(*PLACE, dt.date(2027, 7, 18), ZONE, days=1)) == 2
-
-
-@pytest.mark.parametrize("row", read_table("moonlight"), ids=lambda row: f"{row['altitude_deg']} {row['lit_share']}")
-def test_brightness_agrees_with_the_table(row: dict[str, str]) -> None:
-    found = moonlight_lx(float(row["altitude_deg"]), float(row["lit_share"]))
-    assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0)
-
-
-@given(low_deg=st.floats(0.0, 90.0), high_deg=st.floats(0.0, 90.0), less=st.floats(0.0, 1.0), more=st.floats(0.0, 1.0))
-def test_a_higher_and_fuller_moon_is_never_darker(low_deg: float, high_deg: float, less: float, more: float) -> None:
-    low_deg, high_deg, less, more = *sorted((low_deg, high_deg)), *sorted((less, more))
-    assert moonlight_lx(high_deg, more) >= moonlight_lx(low_deg, less)
-
-
-def test_brightness_keeps_shapes_and_refuses_odd_shares() -> None:
-    assert moonlight_lx(np.zeros((2, 1)), np.ones(3)).shape == (2, 3)
-    assert np.isnan(moonlight_lx(45.0, np.array([-0.1, 1.1]))).all()
 
 
 @given(edges=st.lists(st.floats(0.0, 100.0), min_size=8, max_size=8, unique=True))

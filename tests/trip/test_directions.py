@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from pydantic_core import PydanticCustomError
 
-from handline.trip.directions import COMPASS, Bearing, HeightAngle, compass_point
+from handline.trip.directions import Bearing, HeightAngle
 
 
 @pytest.mark.parametrize(
@@ -55,8 +53,3 @@ def test_a_height_above_level(typed: str, degrees: float) -> None:
 def test_what_is_no_height(typed: object) -> None:
     with pytest.raises(PydanticCustomError):
         HeightAngle().read(typed)
-
-
-@given(st.sampled_from(COMPASS), st.floats(-11.2, 11.2))
-def test_the_nearest_point_of_the_compass(point: str, off_deg: float) -> None:
-    assert compass_point((Bearing().read(point) + off_deg) % 360.0) == point

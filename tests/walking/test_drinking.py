@@ -10,15 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
+from handline.quantity import Units
 from handline.walking.carried_flags import CARRIED_FLAGS
 from handline.walking.drinking import (
     KG_PER_L,
     MOST_L_DAY,
     MOST_L_H,
     MOST_LOSS_SHARE,
-    OVERDRINKING,
     drink,
     loss_of_body,
+    overdrinking,
 )
 from tests.tables.published import read_table
 
@@ -83,9 +84,9 @@ def test_loss_of_body() -> None:
     assert set(found.flags) | {"capped"} <= set(CARRIED_FLAGS)
 
 
-def test_the_caution_says_both_caps() -> None:
-    for words in ("1.5 quarts (1.4 L) in an hour", "12 quarts (11.4 L) in a day", "more than you lose"):
-        assert words in OVERDRINKING
+@pytest.mark.parametrize(("units", "caps"), [("us", ("1.5 qt", "12.0 qt")), ("si", ("1.4 L", "11.4 L"))])
+def test_the_caution_says_both_caps_in_the_units_of_the_trip(units: Units, caps: tuple[str, str]) -> None:
+    assert f"more than you lose, nor more than {caps[0]} in an hour or {caps[1]} in a day" in overdrinking(units)
 
 
 @pytest.mark.parametrize("wrong", [{"need_L": -0.1}, {"duration_s": -1.0}, {"duration_s": math.nan}])

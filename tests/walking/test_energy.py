@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handline.quantity import KCAL_J
 from handline.sources import source
 from handline.walking.carried_flags import CARRIED_FLAGS
 from handline.walking.effort_registry import EFFORT_MODELS
 from handline.walking.energy import (
     _IN_W,
     CENTRE_MODEL,
-    KCAL_J,
     OXYGEN_J_PER_ML,
     Energy,
     day_energy,

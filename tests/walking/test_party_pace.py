@@ -14,9 +14,9 @@ from handline.walking.altitude import altitude_factor
 from handline.walking.load import load_factor
 from handline.walking.mix import DEFAULT_MIX
 from handline.walking.pace import walking_time
-from handline.walking.party_pace import FACTORS, LEAST_SHARE, LegGround, party_times
+from handline.walking.party_pace import FACTORS, LegGround, party_times
 from handline.walking.snow import snow_factor
-from handline.walking.walker import OwnPace, Walker
+from handline.walking.walker import LEAST_SHARE, OwnPace, Walker
 
 ALONE = Walker("Tove", 60.0, 0.0)
 

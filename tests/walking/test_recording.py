@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handline.walking import fitting, recording, robust_fit, spells
+from handline.walking import fitting, recording, robust_fit, spells, walker
 from handline.walking.recording import recording_of
 from handline.walking.smoothed import SmoothedLine
 from tests.referees.simulated_walker import Person, hills, recorded
@@ -55,7 +55,8 @@ STATED = [
     (fitting, "USUAL_ALIKE", 3.0),
     (fitting, "ALIKE_COUNTS", 5.0),
     (fitting, "CLIMB_SD_S_M", 2.0),
-    (fitting, "LEAST_SHARE", 0.5),
+    (walker, "LEAST_SHARE", 0.5),
+    (walker, "MOST_CREDIT_SHARE", 0.5),
     (robust_fit, "CLIPPED_AT", 3.0),
     (robust_fit, "SMALLEST_SD", 0.02),
 ]

@@ -6,10 +6,10 @@ import math
 
 import pytest
 
+from handline.quantity import QUART_L
 from handline.walking.sweat import (
     MOST_QT_DAY,
     MOST_QT_H,
-    QUART_L,
     TB_MED_507,
     drink_L_h,
     gonzalez_2009_curved_g_m2_h,

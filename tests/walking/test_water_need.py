@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handline.quantity import QUART_L
 from handline.sources import source
 from handline.walking.carried_flags import CARRIED_FLAGS
 from handline.walking.drinking import MOST_L_H
 from handline.walking.energy import metabolic_rate
-from handline.walking.sweat import QUART_L, WORK, drink_L_h
+from handline.walking.sweat import WORK, drink_L_h
 from handline.walking.water_need import (
     EASY_BELOW_KG,
     EASY_TO_M_S,

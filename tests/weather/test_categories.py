@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handline.errors import InputError
 from handline.sources import source
 from handline.walking.sweat import TB_MED_507
-from handline.weather.categories import NOT_KNOWN, SCALES, WORK_HEAT, category, ranks, worst
+from handline.weather.categories import NOT_KNOWN, SCALES, WORK_HEAT, category, ranks
 from handline.weather.index_registry import INDICES, index
 from tests.tables.published import read_table
 
@@ -54,14 +54,6 @@ def test_arrays_and_scalars(name: str) -> None:
         step = category(name, float(value))
         assert step == (None if rank == NOT_KNOWN else SCALES[name].steps[rank])
     assert found[1, 2] == NOT_KNOWN
-
-
-@pytest.mark.parametrize("name", sorted(SCALES))
-def test_the_worst_of_many(name: str) -> None:
-    found = worst(name, [-70.0, math.nan, 60.0])
-    assert found == SCALES[name].steps[-1]
-    assert worst(name, [math.nan, math.nan]) is None
-    assert worst(name, []) is None
 
 
 def test_an_unknown_scale_is_refused() -> None:

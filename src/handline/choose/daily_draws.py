@@ -41,15 +41,7 @@ def days_in_a_row(
 
     Only where the chance on each date is known. Whoever asks goes on the first date that is got.
 
-    Parameters
-    ----------
-    trip : Trip
-    rows : sequence of DateRow
-        The season.
-    permits : mapping
-        By date and way.
-    today : datetime.date, optional
-        The day it is: dates whose drawing is closed are left out.
+    Parameters as ``draw_lists``.
     """
     found = []
     for draw in draws_of(trip, rows, (DRAW, WALK_UP)):

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from handline.day.limits import kept_share
 from handline.day.line_setting import line_state
 from handline.day.on_date import set_up_on, trip_on, without_forecast
+from handline.day.plan import RANGE
 from handline.day.rock_setting import DRY, rock_met
 from handline.day.simulation import Days, Draws, Itinerary, draw_days, walk
 from handline.day.subjects import Setting
@@ -125,7 +126,7 @@ def _one(found: dict[str, NDArray[Any]], place: tuple[int, int], setting: Settin
     itinerary = setting.itinerary
     draws = draw_days(itinerary, asked.days, setting.trip.about.seed)
     planned = walk(itinerary, draws, np.array([setting.trip.depart_clock_s]))
-    found["home_clock_s"][place] = np.quantile(planned.arrive_clock_s[-1], (0.1, 0.5, 0.9))
+    found["home_clock_s"][place] = np.quantile(planned.arrive_clock_s[-1], RANGE)
     found["not_dry"][place] = 1.0 - _dry_share(itinerary, draws, planned)
     for some in _some_at_a_time(len(asked.start_clock_s)):
         start_clock_s = np.array(asked.start_clock_s)[some]

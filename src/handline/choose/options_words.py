@@ -15,7 +15,6 @@ from handline.season.day_words import day_words
 
 WAY_TITLES = {PUSH: "One push", NIGHT: "A night out"}
 WAY_SHORT = {PUSH: "push", NIGHT: "night out"}
-AS_PLANNED = "as planned"
 NOT_KNOWN = "not known"
 
 

@@ -6,14 +6,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from handline.day.line_assumptions import gloves_and_grips, reach_and_stretch, rests_at_stances
 from handline.day.line_joining import joins_line
-from handline.day.line_passage import gloves_of, passage_of
+from handline.day.line_passage import passage_of
 from handline.day.plan import Assumption
 from handline.day.subjects import Setting
-from handline.line.geometry import UP, WAYS
-from handline.line.grip import ENDURANCE_SHARE, GRIPS
+from handline.line.geometry import UP
+from handline.line.grip import ENDURANCE_SHARE
 from handline.line.tethers import GRIPPING, HITCH_BITE_M, HITCH_SLACK_M, NONE
-from handline.quantity import say_clock, show_duration, show_force, show_length, show_mass, show_pull, show_share
+from handline.quantity import say_clock, show_duration, show_force, show_length, show_mass, show_share
 from handline.sources import source
 
 
@@ -85,9 +86,7 @@ def _line(setting: Setting) -> Iterator[Assumption]:
         "weather.rock",
     )
     if tether.kind != NONE:
-        by_a_hundredth = show_force(0.01 * tether.stiffness_N, units)
-        text = f"{show_length(tether.reach_m, units)} of reach, {by_a_hundredth} to stretch it by a hundredth"
-        yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
+        yield reach_and_stretch(setting)
         weakest = f"{tether.weakest.words}, {show_force(tether.weakest.force_N, units)}"
         yield Assumption("Weakest part of the tether", weakest, _words(tether.weakest.source), "tethers.own")
         change_s = tether.changeover_s if trip.line.changeover_s is None else trip.line.changeover_s
@@ -107,13 +106,8 @@ def _line(setting: Setting) -> Iterator[Assumption]:
 
 
 def _hands(setting: Setting) -> Iterator[Assumption]:
-    trip, units = setting.trip, setting.trip.about.units
-    for way in WAYS:
-        glove = gloves_of(trip, way)
-        text = f"{glove.title}, friction on the cable {glove.mu[setting.rock.name]:g}"
-        yield Assumption(f"Hands going {way}", text, _words(glove.source), f"line.gloves_{way}")
-    squeezes = ", ".join(f"a {grip.title} {show_pull(grip.force_N, units)}" for grip in GRIPS.values())
-    yield Assumption("What a hand squeezes at most", squeezes, _words("dodds_2014"))
+    trip = setting.trip
+    yield from gloves_and_grips(setting)
     yield Assumption(
         "Hands over an hour", f"{show_share(ENDURANCE_SHARE)} of the most they can do", _words("bjorksten_1977")
     )
@@ -121,9 +115,7 @@ def _hands(setting: Setting) -> Iterator[Assumption]:
     if rests_s > 0.0:
         text = f"{show_duration(rests_s)} for each climber on the way up, beyond those on dry rock"
         yield Assumption(f"Rests of the hands on {setting.rock.name} rock", text, _words("our_hand_rest"))
-    if trip.line.stances_m:
-        text = f"{show_duration(trip.line.stance_rest_s)} at each of {len(trip.line.stances_m)} stances"
-        yield Assumption("Rests on the line", text, _words("practice_line_rate"), "line.stance_rest")
+    yield from rests_at_stances(setting)
 
 
 def _storm(setting: Setting) -> Iterator[Assumption]:

@@ -13,6 +13,7 @@ from handline.day.drawn_parts import draw_parts
 from handline.day.fails_first import fails_first
 from handline.day.limits import limit_sentences
 from handline.day.load_setting import carry_settled
+from handline.day.plan import RANGE
 from handline.day.plan_chances import (
     ChanceMoved,
     ChancePlan,
@@ -107,7 +108,7 @@ def _water(setting: Setting, draws: Draws, days: Days) -> WaterPlanned:
 def _turning_back(setting: Setting, draws: Draws, days: Days) -> TurningBack:
     rules, points = setting.turn_rules, setting.route.points
     found = with_rules(setting.limits, setting.itinerary, draws, days, setting.storm, rules)
-    low, middle, high = (float(value) for value in np.quantile(found.home_clock_s, (0.10, 0.50, 0.90)))
+    low, middle, high = (float(value) for value in np.quantile(found.home_clock_s, RANGE))
     return TurningBack(
         rules=tuple(
             TurnedAt(points[rule.passing].name, rule.after_clock_s, share)

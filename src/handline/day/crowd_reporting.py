@@ -10,7 +10,7 @@ import numpy as np
 
 from handline import __version__
 from handline.crowd.arrivals import OurParty
-from handline.crowd.our_party import PartyPass, party_days
+from handline.crowd.our_party import PartyDays, PartyPass, party_days
 from handline.crowd.rules import DOWN, UP, WAYS, YIELDS
 from handline.crowd.simulate import CAUTION_MODEL, CAUTION_NOBODY_LEAVES, CrowdDays
 from handline.crowd.tables import FEWEST, CrowdTables, PassTable, best_windows, crowd_tables
@@ -18,8 +18,18 @@ from handline.day.cautions import CAUTIONS
 from handline.day.crowd_assumptions import RULES, comes_says, crowd_assumptions
 from handline.day.crowd_findings import crowd_findings, headline
 from handline.day.crowd_report import CrowdProvenance, CrowdReport, HeatCell, HourRow, Occupied, Pair, PartyWay, Window
-from handline.day.crowd_setting import CrowdSetting, capacity_per_h, crowd_days, edges_of, set_crowd, some_days
-from handline.day.plan import LEVELS
+from handline.day.crowd_setting import (
+    CrowdSetting,
+    both_ways,
+    capacity_per_h,
+    crowd_days,
+    edges_of,
+    set_crowd,
+    some_days,
+    told_days,
+)
+from handline.day.crowd_window import PAIR, pair_of
+from handline.day.plan import LEVELS, RANGE
 from handline.day.setting import set_up
 from handline.day.simulation import Floats
 from handline.day.told import Told
@@ -31,8 +41,6 @@ BIN_S = 1800.0
 # A delay of nine in ten within this is a good time to arrive. [practice_crowd]
 MOST_DELAY_S = 15 * 60.0
 
-_PAIR = (0.5, 0.9)
-_RANGE = (0.1, 0.5, 0.9)
 _MIDNIGHT_S = 86_400.0
 # Of the picture of people a day against arrival: shares of the people asked about, and days for each.
 _HEAT_SHARES = (0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
@@ -77,19 +85,18 @@ def crowd_report(
     """
     setting = set_up(trip, told)
     crowd = set_crowd(setting, days, people)
-    seen = _Party()
-    tables = crowd_tables(_told(seen.watched(crowd_days(crowd, days)), days, told), bin_s=BIN_S)
+    noted: list[PartyDays] = []
+    chunks = _noted(crowd_days(crowd, days), noted)
+    tables = crowd_tables(told_days(chunks, days, told, "Days on the line"), bin_s=BIN_S)
     told("The party alone", 0.0)
-    alone = _Party()
-    for _ in alone.watched(crowd_days(_only_us(crowd), days)):
-        pass
-    party = tuple(_party_way(way, seen.ways[way], alone.ways[way]) for way in (UP, DOWN))
+    there, alone = both_ways(noted), both_ways(map(party_days, crowd_days(_only_us(crowd), days)))
+    party = tuple(_party_way(way, there[way], alone[way]) for way in (UP, DOWN))
     windows = tuple(
         Window(window.start_clock_s, window.end_clock_s, window.delay_s)
         for window in best_windows(tables.up, most_delay_s=MOST_DELAY_S)
     )
     late_share = float(np.mean(tables.clears_clock_s >= _MIDNIGHT_S))
-    clears = tuple(np.quantile(tables.clears_clock_s, _RANGE, method="higher").tolist())
+    clears = tuple(np.quantile(tables.clears_clock_s, RANGE, method="higher").tolist())
     capacity = capacity_per_h(crowd)
     found = crowd_findings(crowd, tables, party, windows, late_share, capacity)
     words, why = headline(crowd, party)
@@ -136,66 +143,34 @@ def crowd_report(
     )
 
 
-def _told(chunks: Iterator[CrowdDays], days: int, told: Told) -> Iterator[CrowdDays]:
-    done = 0
-    for chunk in chunks:
-        yield chunk
-        done += chunk.days
-        told("Days on the line", done / days)
-
-
 def _only_us(crowd: CrowdSetting) -> CrowdSetting:
     """The party on the same days, with nobody else there."""
     assert isinstance(crowd.arrivals.ours, OurParty)
     return replace(crowd, arrivals=replace(crowd.arrivals, people=0))
 
 
-class _Party:
-    """What the party had, day by day, gathered while the days go by."""
-
-    def __init__(self) -> None:
-        self._passes: tuple[list[PartyPass], list[PartyPass]] = ([], [])
-
-    def watched(self, chunks: Iterator[CrowdDays]) -> Iterator[CrowdDays]:
-        for chunk in chunks:
-            ours = party_days(chunk)
-            self._passes[UP].append(ours.up)
-            self._passes[DOWN].append(ours.down)
-            yield chunk
-
-    @property
-    def ways(self) -> tuple[PartyPass, PartyPass]:
-        up, down = (
-            PartyPass(
-                np.concatenate([one.join_clock_s for one in passes]),
-                np.concatenate([one.enter_clock_s for one in passes]),
-                np.concatenate([one.off_clock_s for one in passes]),
-            )
-            for passes in self._passes
-        )
-        return up, down
+def _noted(chunks: Iterator[CrowdDays], into: list[PartyDays]) -> Iterator[CrowdDays]:
+    """The same days; what the party had on them is noted."""
+    for chunk in chunks:
+        into.append(party_days(chunk))
+        yield chunk
 
 
 def _party_way(way: int, there: PartyPass, alone: PartyPass) -> PartyWay:
-    join = np.quantile(there.join_clock_s, _RANGE).tolist()
+    join = np.quantile(there.join_clock_s, RANGE).tolist()
     return PartyWay(
         way=WAYS[way],
         join_clock_s=(join[0], join[1], join[2]),
-        wait_s=_pair(there.wait_s),
-        on_line_s=_pair(there.on_line_s),
-        alone_s=_pair(alone.on_line_s),
-        added_s=_pair((there.off_clock_s - there.join_clock_s) - (alone.off_clock_s - alone.join_clock_s)),
+        wait_s=pair_of(there.wait_s),
+        on_line_s=pair_of(there.on_line_s),
+        alone_s=pair_of(alone.on_line_s),
+        added_s=pair_of((there.off_clock_s - there.join_clock_s) - (alone.off_clock_s - alone.join_clock_s)),
     )
-
-
-def _pair(values: Floats) -> Pair:
-    half, long = np.quantile(values, _PAIR, method="higher").tolist()
-    return half, long
 
 
 def _hours(table: PassTable) -> tuple[HourRow, ...]:
     """The bins in which enough was seen."""
-    measures = {key: table.quantile(key, _PAIR) for key in ("wait_s", "on_line_s", "stuck_s", "above_most")}
+    measures = {key: table.quantile(key, PAIR) for key in ("wait_s", "on_line_s", "stuck_s", "above_most")}
 
     def pair(key: str, at: int) -> Pair:
         return float(measures[key][0, at]), float(measures[key][1, at])
@@ -234,7 +209,7 @@ def _heat(crowd: CrowdSetting, told: Told) -> tuple[HeatCell, ...]:
         at = np.floor(join_s / _HEAT_BIN_S).astype(np.int64)
         for bin_at in range(int(at.min()), int(at.max()) + 1):
             here = took_s[at == bin_at]
-            half, long = _pair(here) if here.size >= FEWEST else (np.nan, np.nan)
+            half, long = pair_of(here) if here.size >= FEWEST else (np.nan, np.nan)
             cells.append(HeatCell(people, bin_at * _HEAT_BIN_S, (bin_at + 1) * _HEAT_BIN_S, half, long))
     return tuple(cells)
 

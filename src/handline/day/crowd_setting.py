@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 
 from handline.crowd.arrivals import ByHour, Comes, CrowdArrivals, OurParty, StartsAndWalk
 from handline.crowd.draws import Drawn, draw_climbers
+from handline.crowd.our_party import PartyDays, PartyPass
 from handline.crowd.rules import Arrivals, Climbers, CrowdLine
 from handline.crowd.simulate import CrowdDays, follow_days
 from handline.day.line_passage import changeover_of_s, passage_of, rate_of_m_s
 from handline.day.simulation import Floats, draw_days, walk
 from handline.day.subjects import Setting
+from handline.day.told import Told
 from handline.day.walking_setting import ANYONE, leg_grounds
 from handline.errors import Problem, TripError
 from handline.line.geometry import DOWN, UP, WAYS, bay_edges_m
@@ -80,6 +82,25 @@ def crowd_days(crowd: CrowdSetting, days: int, *, first_day: int = 0) -> Iterato
     step = min(_DAYS_A_CHUNK, max(1, _CLIMBERS_A_CHUNK // people))
     for first in range(first_day, first_day + days, step):
         yield some_days(crowd, first, min(step, first_day + days - first))
+
+
+def told_days(chunks: Iterator[CrowdDays], days: int, told: Told, what: str) -> Iterator[CrowdDays]:
+    """The same days; it is told how many of them are done."""
+    done = 0
+    for chunk in chunks:
+        yield chunk
+        done += chunk.days
+        told(what, done / days)
+
+
+def both_ways(days: Iterable[PartyDays]) -> tuple[PartyPass, PartyPass]:
+    """The passes of the party on all these days, by the index of the way, one value a day."""
+    each = list(days)
+    up, down = (
+        PartyPass(*(np.concatenate([getattr(one, part.name) for one in passes]) for part in fields(PartyPass)))
+        for passes in ([some.up for some in each], [some.down for some in each])
+    )
+    return up, down
 
 
 def some_days(crowd: CrowdSetting, first_day: int, days: int, *, keep_bays: bool = False) -> CrowdDays:

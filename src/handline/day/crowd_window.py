@@ -11,6 +11,7 @@ from typing import Literal, cast
 
 import numpy as np
 
+from handline.day.crowd_report import Pair
 from handline.day.crowd_waits import FROM_CROWD
 from handline.day.line_joining import Joins, joins_line
 from handline.day.line_wait import Floats, LineWait, WaitByClock
@@ -21,11 +22,9 @@ from handline.sources import source
 
 HOUR_S = 3600.0
 # Half the days and nine in ten.
-_PAIR = (0.5, 0.9)
+PAIR = (0.5, 0.9)
 # Costs that differ by less read the same: then the hour nearest to the party's own is the best.
 _ALIKE_S = 60.0
-
-Pair = tuple[float, float]
 
 
 def plan_crowd(setting: Setting, latest_clock_s: Sequence[float]) -> CrowdPlan:
@@ -88,8 +87,8 @@ def cost_quantiles_s(wait: LineWait, join_clock_s: float) -> Pair:
     """What half the days and nine in ten lose at most, before the line and on it together [s]."""
     if isinstance(wait, WaitByClock):
         at = int(np.searchsorted(wait.edges_clock_s, join_clock_s, side="right")) - 1
-        return _pair(_costs_s(wait)[min(max(at, 0), wait.wait_s.shape[0] - 1)])
-    half_s, long_s = wait.quantiles_s(join_clock_s, _PAIR)
+        return pair_of(_costs_s(wait)[min(max(at, 0), wait.wait_s.shape[0] - 1)])
+    half_s, long_s = wait.quantiles_s(join_clock_s, PAIR)
     return half_s, long_s
 
 
@@ -97,9 +96,10 @@ def _costs_s(wait: WaitByClock) -> Floats:
     return wait.wait_s + wait.held_s
 
 
-def _pair(costs_s: Floats) -> Pair:
-    half_s, long_s = np.quantile(costs_s, _PAIR, method="higher").tolist()
-    return half_s, long_s
+def pair_of(values: Floats) -> Pair:
+    """What half of them stay under, and nine in ten."""
+    half, long = np.quantile(values, PAIR, method="higher").tolist()
+    return half, long
 
 
 def _hours(wait: LineWait) -> Iterator[JoinCost]:
@@ -107,7 +107,7 @@ def _hours(wait: LineWait) -> Iterator[JoinCost]:
     if isinstance(wait, WaitByClock) and wait.wait_s.shape[0] > 1:
         edges_s = wait.edges_clock_s.tolist()
         for from_s, to_s, costs_s in zip(edges_s[:-1], edges_s[1:], _costs_s(wait), strict=True):
-            yield JoinCost(from_s, to_s, *_pair(costs_s))
+            yield JoinCost(from_s, to_s, *pair_of(costs_s))
 
 
 # --- the best hour ---------------------------------------------------------------------------------------------------

@@ -5,18 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from handline.day.limits import exposed_from_s
-from handline.day.plan import Light, Storm
+from handline.day.plan import RANGE, Light, Storm
 from handline.day.simulation import Days, Floats
 from handline.day.subjects import Setting
 from handline.sky.events import POLAR
 from handline.sources import source
 
-_RANGE = (0.10, 0.50, 0.90)
-
 
 def light_of(setting: Setting, dark_s: Floats) -> Light:
     light = setting.light
-    low, middle, high = np.quantile(dark_s, _RANGE)
+    low, middle, high = np.quantile(dark_s, RANGE)
     return Light(
         civil_dawn_clock_s=light.civil_dawn_clock_s,
         sunrise_clock_s=light.sunrise_clock_s,

@@ -56,9 +56,7 @@ def _tether(setting: LineSetting) -> Iterator[Assumption]:
     tether, units = setting.chosen, setting.trip.about.units
     if tether.kind == NONE:
         return
-    by_a_hundredth = show_force(0.01 * tether.stiffness_N, units)
-    text = f"{show_length(tether.reach_m, units)} of reach, {by_a_hundredth} to stretch it by a hundredth"
-    yield Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
+    yield reach_and_stretch(setting)
     if tether.absorber is not None:
         absorber = tether.absorber
         text = (
@@ -70,18 +68,38 @@ def _tether(setting: LineSetting) -> Iterator[Assumption]:
 
 def _people(setting: LineSetting) -> Iterator[Assumption]:
     trip, units = setting.trip, setting.trip.about.units
-    for way in WAYS:
-        glove = gloves_of(trip, way)
-        text = f"{glove.title}, friction on the cable {glove.mu[setting.rock.name]:g}"
-        yield Assumption(f"Hands going {way}", text, _words(glove.source), f"line.gloves_{way}")
-    squeezes = ", ".join(f"a {grip.title} {show_pull(grip.force_N, units)}" for grip in GRIPS.values())
-    yield Assumption("What a hand squeezes at most", squeezes, _words("dodds_2014"))
+    yield from gloves_and_grips(setting)
     yield Assumption("How hands tire", "on every bay, and come back at rests", _words("our_hand_rest"))
     rate = f"{show_length(trip.line.climb_rate_m_s * 60, units)} a minute up, "
     rate += f"{show_length(trip.line.descend_rate_m_s * 60, units)} a minute down"
     yield Assumption("Moving on the line", rate, _words("practice_line_rate"), "line.climb_rate, line.descend_rate")
-    if trip.line.stances_m:
-        text = f"{show_duration(trip.line.stance_rest_s)} at each of {len(trip.line.stances_m)} stances"
+    yield from rests_at_stances(setting)
+
+
+def reach_and_stretch(setting: LineSetting) -> Assumption:
+    """How far the chosen tether reaches, and how stiff it is."""
+    tether, units = setting.chosen, setting.trip.about.units
+    by_a_hundredth = show_force(0.01 * tether.stiffness_N, units)
+    text = f"{show_length(tether.reach_m, units)} of reach, {by_a_hundredth} to stretch it by a hundredth"
+    return Assumption(f"Tether: {tether.name}", text, _words(tether.source), "tethers.chosen")
+
+
+def gloves_and_grips(setting: LineSetting) -> Iterator[Assumption]:
+    """What is on the hands each way, and what they squeeze at most."""
+    for way in WAYS:
+        glove = gloves_of(setting.trip, way)
+        text = f"{glove.title}, friction on the cable {glove.mu[setting.rock.name]:g}"
+        yield Assumption(f"Hands going {way}", text, _words(glove.source), f"line.gloves_{way}")
+    units = setting.trip.about.units
+    squeezes = ", ".join(f"a {grip.title} {show_pull(grip.force_N, units)}" for grip in GRIPS.values())
+    yield Assumption("What a hand squeezes at most", squeezes, _words("dodds_2014"))
+
+
+def rests_at_stances(setting: LineSetting) -> Iterator[Assumption]:
+    """How long one rests on the line, where there is a stance to do so."""
+    line = setting.trip.line
+    if line.stances_m:
+        text = f"{show_duration(line.stance_rest_s)} at each of {len(line.stances_m)} stances"
         yield Assumption("Rests on the line", text, _words("practice_line_rate"), "line.stance_rest")
 
 

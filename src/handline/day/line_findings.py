@@ -28,6 +28,7 @@ from handline.line.slide import slide_acceleration_m_s2
 from handline.line.tether_building import UNKNOWN_WORDS
 from handline.line.tethers import GRIPPING, NONE
 from handline.quantity import (
+    INCH_M,
     Units,
     show_force,
     show_length,
@@ -316,7 +317,7 @@ def _range(low_high: tuple[float, float]) -> str:
 def _thickness(length_m: float, units: Units) -> str:
     """A cord or cable, in millimetres, with inches beside them for US units."""
     text = f"{length_m * 1000.0:g} mm"
-    return text if units == "si" else f"{text} ({length_m / 0.0254:.2g} in)"
+    return text if units == "si" else f"{text} ({length_m / INCH_M:.2g} in)"
 
 
 RULES: tuple[LineRule, ...] = (

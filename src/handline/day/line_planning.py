@@ -10,7 +10,8 @@ import numpy as np
 
 from handline.day.line_joining import joins_line
 from handline.day.line_passage import gloves_of
-from handline.day.plan import Limit, LinePlan, TetherRow
+from handline.day.line_setting import line_stands
+from handline.day.plan import RANGE, Limit, LinePlan, TetherRow
 from handline.day.simulation import LineLeg
 from handline.day.subjects import Setting
 from handline.day.tether_words import tether_also, tether_sentence
@@ -25,27 +26,13 @@ from handline.sources import source
 # A brief that is carried shows these, what was chosen, and what the party owns; ``handline line`` shows them all.
 SHOWN = ("none", "one sling", "two slings", "rope lanyard", "friction hitch", "absorbing lanyard")
 
-_RANGE = (0.10, 0.50, 0.90)
-
 
 def plan_line(setting: Setting) -> LinePlan:
     """Everything the Plan says about the line."""
     line, trip = setting.line, setting.trip
     up, down = _way(setting, "up"), _way(setting, "down")
     return LinePlan(
-        name=trip.line.name,
-        state=line.state,
-        state_says=setting.line_says,
-        rock=setting.rock.name,
-        rocks=tuple(ROCKS),
-        length_m=line.length_m,
-        height_m=line.height_m,
-        cables=line.cables,
-        cable_diameter_m=line.cable_diameter_m,
-        section_length_m=line.section_length_m,
-        section_angle_rad=line.section_angle_rad,
-        stop_m=tuple(stop.at_m for stop in line.stops),
-        stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
+        **vars(line_stands(setting)),
         body_mass_kg=setting.body_mass_kg,
         body_force_N=trip.limits.body_force_N,
         bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, "up"), gloves_of(trip, "down")),
@@ -78,7 +65,7 @@ def _way(setting: Setting, way: str) -> LineLeg | None:
 def _passage_range(leg: LineLeg | None, setting: Setting) -> tuple[float, float, float]:
     """On the rock the line is judged by. The quantile of the largest of n normals is that of one at p^(1/n)."""
     passage_s = leg.passage_by_rock_s[list(ROCKS).index(setting.rock.name)] if leg is not None else 0.0
-    slowest = (NormalDist().inv_cdf(probability ** (1.0 / setting.trip.party.size)) for probability in _RANGE)
+    slowest = (NormalDist().inv_cdf(probability ** (1.0 / setting.trip.party.size)) for probability in RANGE)
     low, middle, high = (passage_s * float(np.exp(PASSAGE_SIGMA * z)) for z in slowest)
     return low, middle, high
 
@@ -87,7 +74,7 @@ def _wait_range(setting: Setting, way: str) -> tuple[float, float, float]:
     """For the hour in which the party joins the queue on its middle day."""
     for joins in joins_line(setting):
         if joins.way == way:
-            low, middle, high = joins.leg.wait.quantiles_s(joins.clock_s, _RANGE)
+            low, middle, high = joins.leg.wait.quantiles_s(joins.clock_s, RANGE)
             return low, middle, high
     return 0.0, 0.0, 0.0
 

@@ -13,7 +13,7 @@ from handline.day.line_callout import CallOut
 from handline.day.line_hitch import HitchFacts
 from handline.day.line_traces import SlipTrace
 from handline.day.line_what_if import Change
-from handline.day.plan import Assumption, Finding, Level, Limit
+from handline.day.plan import Assumption, Finding, Level, Limit, LineStands
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
 from handline.line.passage import Passage
@@ -141,22 +141,9 @@ class TetherShown:
 
 
 @dataclass(frozen=True)
-class LineShown:
+class LineShown(LineStands):
     """The line in its state, and every way of attaching to it, the chosen one first."""
 
-    name: str
-    state: str
-    state_says: str
-    rock: str
-    rocks: tuple[str, ...]
-    length_m: float
-    height_m: float
-    cables: int
-    cable_diameter_m: float
-    section_length_m: tuple[float, ...]
-    section_angle_rad: tuple[float, ...]
-    stop_m: tuple[float, ...]
-    stop_is_anchor: tuple[bool, ...]
     stance_m: tuple[float, ...]
     bays: tuple[BayPull, ...]
     tethers: tuple[TetherShown, ...]

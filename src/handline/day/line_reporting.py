@@ -16,7 +16,7 @@ from handline.day.hands import hands_fail
 from handline.day.line_assumptions import line_assumptions
 from handline.day.line_passage import gloves_of, passage_of
 from handline.day.line_report import GloveShown, LineProvenance, LineReport, LineShown, Moves, SoftBody
-from handline.day.line_setting import LineSetting, set_up_line
+from handline.day.line_setting import LineSetting, line_stands, set_up_line
 from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, traces
 from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
@@ -155,19 +155,7 @@ def _as_asked(trip: Trip, setting: LineSetting, changed: tuple[Change, ...]) -> 
 def _line(setting: LineSetting, drawn: LineDrawn, whole: bool) -> LineShown:
     line, trip = setting.line, setting.trip
     return LineShown(
-        name=trip.line.name,
-        state=line.state,
-        state_says=setting.line_says,
-        rock=setting.rock.name,
-        rocks=tuple(ROCKS),
-        length_m=line.length_m,
-        height_m=line.height_m,
-        cables=line.cables,
-        cable_diameter_m=line.cable_diameter_m,
-        section_length_m=line.section_length_m,
-        section_angle_rad=line.section_angle_rad,
-        stop_m=tuple(stop.at_m for stop in line.stops),
-        stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
+        **vars(line_stands(setting)),
         stance_m=line.stance_m,
         bays=bay_pulls(line, setting.body_mass_kg, gloves_of(trip, UP), gloves_of(trip, DOWN)),
         tethers=tethers_shown(setting, drawn, whole),

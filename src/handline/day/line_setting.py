@@ -11,6 +11,7 @@ from typing import Any
 from handline.day.file_checks import subject_problems
 from handline.day.ground_parts import ground_problems
 from handline.day.line_geometry import set_line
+from handline.day.plan import LineStands
 from handline.day.route_setting import set_route
 from handline.day.tether_setting import set_tethers
 from handline.errors import InputError, Problem, TripError
@@ -94,6 +95,26 @@ def set_up_line(trip: Trip, also: Sequence[Problem] = (), known: LineSetting | N
         body_mass_kg=trip.party.loaded_kg,
         guessed=frozenset(guessed),
         inputs_sha256=_inputs_sha256(trip),
+    )
+
+
+def line_stands(setting: LineSetting) -> LineStands:
+    """How the line of a setting stands, for who reads a result."""
+    line = setting.line
+    return LineStands(
+        name=setting.trip.line.name,
+        state=line.state,
+        state_says=setting.line_says,
+        rock=setting.rock.name,
+        rocks=tuple(ROCKS),
+        length_m=line.length_m,
+        height_m=line.height_m,
+        cables=line.cables,
+        cable_diameter_m=line.cable_diameter_m,
+        section_length_m=line.section_length_m,
+        section_angle_rad=line.section_angle_rad,
+        stop_m=tuple(stop.at_m for stop in line.stops),
+        stop_is_anchor=tuple(stop.is_anchor for stop in line.stops),
     )
 
 

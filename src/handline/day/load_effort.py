@@ -8,7 +8,8 @@ import numpy as np
 
 from handline.day.load_hours import MiddleDay
 from handline.day.load_subject import Floats, WalkedGround
-from handline.walking.energy import KCAL_J, rest_energy, walk_energy
+from handline.quantity import KCAL_J
+from handline.walking.energy import rest_energy, walk_energy
 from handline.walking.spread import Spread
 from handline.walking.sweat import WORK
 from handline.walking.water_need import UNKNOWN_WORK, IntArray, work_by_rate, work_by_words

@@ -12,7 +12,7 @@ from handline.day.plan_load import MemberLoad, WaterStop
 from handline.quantity import show_duration, show_pack, show_share, show_temperature, show_water
 from handline.route.counted import counted
 from handline.sources import source
-from handline.walking.drinking import KG_PER_L, MOST_LOSS_SHARE, OVERDRINKING
+from handline.walking.drinking import KG_PER_L, MOST_LOSS_SHARE, overdrinking
 from handline.walking.packs import MARKS
 from handline.walking.treatment import TREATMENTS
 
@@ -54,7 +54,7 @@ def _capped(c: LoadComputed) -> Iterator[Finding]:
             f"{_who(most)} may sweat more than anybody should drink: up to "
             f"{show_water(most.missed_L, c.setting.trip.about.units)} are lost and not drunk. Go slower or cooler; do "
             "not drink more.",
-            OVERDRINKING,
+            overdrinking(c.setting.trip.about.units),
             source("tb_med_507").words,
         )
 

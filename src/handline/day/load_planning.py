@@ -14,7 +14,7 @@ from handline.day.night_setting import camp_of, night_at
 from handline.day.plan_load import DryStretch, GearShown, HourNeed, LegEffort, LoadPlan, MemberLoad, Triple, WaterStop
 from handline.day.subjects import Setting
 from handline.day.walking_setting import set_pace
-from handline.walking.drinking import OVERDRINKING, loss_of_body
+from handline.walking.drinking import loss_of_body, overdrinking
 from handline.walking.packs import MARKS, Packs
 from handline.walking.spread import Spread
 from handline.walking.treatment import treatment
@@ -80,7 +80,7 @@ def _plan(setting: Setting, subject: LoadSubject, carried: Carried, packs: Settl
         sure=trip.load.sure,
         treatment="; ".join(way.words for way in ways),
         treatment_leaves_in="; ".join(dict.fromkeys(way.leaves_in for way in ways)),
-        overdrinking=OVERDRINKING,
+        overdrinking=overdrinking(trip.about.units),
         settling=settling_of(packs.settled),
         notes=tuple(notes(setting, subject, carried)),
         carried=trip.gear.carried,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.day.plan import MemberPace, PaceFactor, PacePlan
+from handline.day.plan import RANGE, MemberPace, PaceFactor, PacePlan
 from handline.day.simulation import Days, Draws, Floats
 from handline.day.subjects import Setting
 from handline.day.walking_setting import TOGETHER
@@ -94,7 +94,7 @@ def leg_factors(setting: Setting, draws: Draws) -> tuple[tuple[tuple[str, float]
 
 
 def _range(values: Floats) -> tuple[float, float, float]:
-    low, middle, high = np.quantile(values, (0.10, 0.50, 0.90))
+    low, middle, high = np.quantile(values, RANGE)
     return float(low), float(middle), float(high)
 
 

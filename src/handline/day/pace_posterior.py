@@ -10,10 +10,10 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
+from handline.day.pace_report import BAND_SHARE as BAND_SHARE
 from handline.day.passed_told import PassedAt
 from handline.day.simulation import Draws, Floats, Itinerary, walk
 
-BAND_SHARE = 0.80
 # A time is told to the minute: its error is even over one minute, and a stretch has one at either end.
 READ_TO_S = 60.0
 READING_SIGMA_S = READ_TO_S * float(np.sqrt(2.0 / 12.0))

@@ -7,11 +7,11 @@ from statistics import NormalDist
 
 import numpy as np
 
+from handline.day.pace_report import BAND_SHARE as BAND_SHARE
 from handline.day.simulation import Floats
 
 # No party walks one way twice in the same time. [practice_pace_spread]
 LEAST_DAY_SIGMA = 0.05
-BAND_SHARE = 0.80
 
 
 @dataclass(frozen=True)

@@ -8,15 +8,15 @@ each other alone too; the difference is what others cost.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from handline.crowd.our_party import PartyPass, party_days
+from handline.crowd.our_party import party_days
 from handline.crowd.rules import WAYS
 from handline.crowd.simulate import CrowdDays
 from handline.crowd.tables import FEWEST
-from handline.day.crowd_setting import CrowdSetting, crowd_days
+from handline.day.crowd_setting import CrowdSetting, both_ways, crowd_days, told_days
 from handline.day.line_wait import Floats, WaitByClock
 from handline.day.told import Told
 
@@ -132,8 +132,9 @@ def party_costs(crowd: CrowdSetting, joins_clock_s: Floats, told: Told = lambda 
     days = joins_clock_s.size
     crowd = replace(crowd, arrivals=replace(crowd.arrivals, ours=replace(crowd.arrivals.ours, clock_s=joins_clock_s)))
     others_s: list[float] = []
-    there = _both_ways(_others_noted(_told(crowd_days(crowd, days), days, told), others_s))
-    alone = _both_ways(crowd_days(crowd.with_people(crowd.party_size), days))
+    chunks = _others_noted(told_days(crowd_days(crowd, days), days, told, "Waiting at the line"), others_s)
+    there = both_ways(map(party_days, chunks))
+    alone = both_ways(map(party_days, crowd_days(crowd.with_people(crowd.party_size), days)))
     up, down = (
         PartyCosts(
             join_clock_s=with_others.join_clock_s,
@@ -158,7 +159,7 @@ def _joining_clocks_s(crowd: CrowdSetting) -> Floats:
     if not noted_s:
         # So few come that nobody came on any of these days: where they would be if all of them did.
         noted_s = _others_clock_s(replace(others, arrivals=replace(others.arrivals, come_share=1.0)))
-    up, down = _both_ways(crowd_days(crowd.with_people(size), _DAYS_AHEAD))
+    up, down = both_ways(map(party_days, crowd_days(crowd.with_people(size), _DAYS_AHEAD)))
     whole_s = float(np.max(down.off_clock_s - up.join_clock_s))
     first, last = np.floor((min(noted_s) - whole_s) / BIN_S), np.ceil(max(noted_s) / BIN_S)
     people = crowd.arrivals.people + size
@@ -183,24 +184,6 @@ def _others_noted(chunks: Iterator[CrowdDays], into_s: list[float]) -> Iterator[
             into_s.append(float(chunk.up.join_clock_s[others].min()))
             into_s.append(float(chunk.down.leave_clock_s[others].max()))
         yield chunk
-
-
-def _both_ways(chunks: Iterator[CrowdDays]) -> tuple[PartyPass, PartyPass]:
-    """The passes of the party, by the index of the way, one value a day."""
-    days = [party_days(chunk) for chunk in chunks]
-    up, down = (
-        PartyPass(*(np.concatenate([getattr(one, part.name) for one in passes]) for part in fields(PartyPass)))
-        for passes in ([day.up for day in days], [day.down for day in days])
-    )
-    return up, down
-
-
-def _told(chunks: Iterator[CrowdDays], days: int, told: Told) -> Iterator[CrowdDays]:
-    done = 0
-    for chunk in chunks:
-        yield chunk
-        done += chunk.days
-        told("Waiting at the line", done / days)
 
 
 def _edges_clock_s(costed: CostedDays) -> Floats:

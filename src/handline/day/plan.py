@@ -30,6 +30,8 @@ Way = Literal["up", "down"]
 
 # The quantiles every passing time carries, and so the edges of the fan in the day strip.
 PROBABILITIES = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
+# The quantiles of everything that is told as a range.
+RANGE = (0.10, 0.50, 0.90)
 
 
 @dataclass(frozen=True)
@@ -278,8 +280,8 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class LinePlan:
-    """The line as it stands that day, and what every way of attaching does on it."""
+class LineStands:
+    """The line as it stands that day: its state, the rock and its shape."""
 
     name: str
     state: str
@@ -294,6 +296,12 @@ class LinePlan:
     section_angle_rad: tuple[float, ...]
     stop_m: tuple[float, ...]
     stop_is_anchor: tuple[bool, ...]
+
+
+@dataclass(frozen=True)
+class LinePlan(LineStands):
+    """The line as it stands that day, and what every way of attaching does on it."""
+
     body_mass_kg: float
     body_force_N: float
     bays: tuple[BayPull, ...]
@@ -377,6 +385,7 @@ class Plan:
 __all__ = [
     "LEVELS",
     "PROBABILITIES",
+    "RANGE",
     "Assumption",
     "BayPull",
     "Chance",
@@ -387,6 +396,7 @@ __all__ = [
     "Light",
     "Limit",
     "LinePlan",
+    "LineStands",
     "MemberPace",
     "ModelTime",
     "Outcome",

@@ -28,6 +28,7 @@ from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.permit_planning import permits_together, plan_permits
 from handline.day.plan import (
     PROBABILITIES,
+    RANGE,
     Chance,
     LegTime,
     LinePlan,
@@ -49,7 +50,6 @@ from handline.sources import source
 from handline.trip.model import Trip
 from handline.walking.registry import PACE_MODELS
 
-_RANGE = (0.10, 0.50, 0.90)
 # Less than this in the dark is dusk at the trailhead, not a walk by lamp.
 DARK_COUNTS_FROM_S = 60.0
 
@@ -275,7 +275,7 @@ def _legs(setting: Setting, simulated: Simulated) -> tuple[LegTime, ...]:
     rows = []
     for j, leg in enumerate(setting.route.legs):
         who = slowest[j]
-        low, middle, high = np.quantile(arrive[j + 1] - setting.itinerary.ready_clock_s(j, arrive[j]), _RANGE)
+        low, middle, high = np.quantile(arrive[j + 1] - setting.itinerary.ready_clock_s(j, arrive[j]), RANGE)
         rows.append(
             LegTime(
                 start=points[leg.start].name,

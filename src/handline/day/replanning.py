@@ -14,7 +14,7 @@ from handline.day.latest import LATEST_DAYS
 from handline.day.limits import chance_from
 from handline.day.pace_posterior import PacePosterior, Stretch, learned_pace, moved_to, observed_stretches
 from handline.day.passed_told import PassedAt, named, order_problems
-from handline.day.plan import PROBABILITIES
+from handline.day.plan import PROBABILITIES, RANGE
 from handline.day.planning import Simulated
 from handline.day.replan_report import ChanceNow, Course, CourseKey, Held, PaceToday, PassingAhead, Replan, StretchSeen
 from handline.day.replan_words import LOST_FROM_SHARE, Decide, advise, limit_words, notes, pace_words
@@ -25,8 +25,6 @@ from handline.day.turn_back import TurnRule
 from handline.day.turning import From, Here, foot_of_line, go_on, latest_to_go_on_s, turn_at
 from handline.errors import InputError
 from handline.quantity import say_clock, show_share
-
-_HOME = (0.10, 0.50, 0.90)
 
 
 @dataclass(frozen=True)
@@ -174,7 +172,7 @@ def _turn_by_s(at: Here, on: From, passing: int, rules: Sequence[TurnRule]) -> f
 
 def _course(key: CourseKey, place: str, way: From) -> Course:
     kept = way.kept["all"]
-    low, middle, high = (float(value) for value in np.quantile(way.days.arrive_clock_s[-1], _HOME))
+    low, middle, high = (float(value) for value in np.quantile(way.days.arrive_clock_s[-1], RANGE))
     return Course(key, place, float(kept.mean()), _error(kept), (low, middle, high))
 
 

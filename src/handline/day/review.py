@@ -14,7 +14,7 @@ import numpy as np
 from handline import __version__
 from handline.day.cautions import CAUTIONS
 from handline.day.pace_update import PaceUpdate, update_pace
-from handline.day.plan import Provenance, Way
+from handline.day.plan import RANGE, Provenance, Way
 from handline.day.quantile_reached import share_below
 from handline.day.recorded_day import RecordedDay, recorded_day
 from handline.day.review_words import headline, notes
@@ -34,7 +34,6 @@ from handline.day.time_parts import (
 from handline.quantity import Units
 from handline.trip.model import Trip
 
-PLANNED = (0.10, 0.50, 0.90)
 REVIEW_CAUTIONS = (
     "One day is one day. Another with the same people takes longer or shorter: plan with the range, not this time.",
     "That it went well this time does not say that it will again.",
@@ -203,7 +202,7 @@ def review(trip: Trip, recording: Path) -> Review:
 
 
 def _span(planned_s: Floats, recorded_s: float | None) -> Span:
-    low, middle, high = (float(value) for value in np.quantile(planned_s, PLANNED))
+    low, middle, high = (float(value) for value in np.quantile(planned_s, RANGE))
     share = None if recorded_s is None else share_below(planned_s, recorded_s)
     return Span((low, middle, high), recorded_s, share)
 

@@ -16,7 +16,6 @@ from handline.route.geodesy import plane_m, unwrapped
 from handline.route.route import Route
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 
 # Common practice, no source: how recordings of people on foot lie beside a recorded way.

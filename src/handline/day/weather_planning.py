@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handline.day.felt import felt_like
+from handline.day.plan import RANGE
 from handline.day.plan_weather import PlaceSun, RockMet, SkyPlan, SlabHour, Triple, WeatherPlan, WeatherThere
 from handline.day.rock_setting import COUNTS_FROM_SHARE, Met, SlabWeather, rock_met
 from handline.day.simulation import Days, Draws, Floats, dark_between_s
@@ -19,7 +20,6 @@ from handline.sky.moonlight import MOONLIT_ALTITUDE_DEG, moonlit_spans
 from handline.weather.hours import HOUR_S, HourlyWeather
 from handline.weather.rock_state import STATES
 
-RANGE = (0.10, 0.50, 0.90)
 # Less than this in an hour is no rain to speak of.
 RAIN_FROM_MM = 0.1
 # The slab is shown from the start of the day before the party leaves to the end of the next.

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from handline.line.geometry import DOWN, STATES, UP, WAYS, Bay, Line, bays, in_state, stops_to_pass
+from handline.line.geometry import DOWN, UP, WAYS, Bay, Line, bays, stops_to_pass
 
 # Spread of climbing time between people, as the sigma of a log-normal factor. [practice_line_rate]
 PASSAGE_SIGMA = 0.20
@@ -62,11 +61,6 @@ class Passage:
 def changeovers(line: Line, kind_is_none: bool) -> int:
     """How many stops a tether must be moved past, one way: every stop strictly between foot and head."""
     return 0 if kind_is_none else len(stops_to_pass(line))
-
-
-def changeovers_by_state(line: Line, kind_is_none: bool) -> Mapping[str, int]:
-    """The changeovers of the same line raised and lowered."""
-    return {state: changeovers(in_state(line, state), kind_is_none) for state in STATES}
 
 
 def passage(

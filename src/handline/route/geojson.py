@@ -16,10 +16,9 @@ from handline.errors import Problem, TrackError
 from handline.route.counted import counted
 from handline.route.joining import joined
 from handline.route.track import Track, track_of
-from handline.route.track_file import track_bytes
+from handline.route.track_file import BAD_POINTS_SHOWN, track_bytes
 
 LINES = ("LineString", "MultiLineString")
-BAD_POINTS_SHOWN = 3
 
 
 def read_geojson(path: Path) -> Track:

@@ -20,12 +20,11 @@ from handline.errors import Problem, TrackError
 from handline.route.counted import counted
 from handline.route.joining import joined
 from handline.route.track import Indices, Track, track_of
-from handline.route.track_file import track_bytes
+from handline.route.track_file import BAD_POINTS_SHOWN, track_bytes
 
 GPX_1_1 = "http://www.topografix.com/GPX/1/1"
 GPX_1_0 = "http://www.topografix.com/GPX/1/0"
 POINT = re.compile(rb"<(?:[\w.-]+:)?(trkpt|rtept)[\s/>]")
-BAD_POINTS_SHOWN = 3
 
 
 def read_gpx(path: Path) -> Track:

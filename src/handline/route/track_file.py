@@ -7,6 +7,8 @@ from pathlib import Path
 from handline.errors import Problem, TrackError
 
 SIZE_LIMIT_BYTES = 50_000_000
+# Of points that are none, so many are told one by one.
+BAD_POINTS_SHOWN = 3
 
 
 def track_bytes(path: Path) -> bytes:

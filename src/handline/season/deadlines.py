@@ -1,13 +1,12 @@
-"""Deadlines of the permits a day needs: what to do by when, which are past, and when to be reminded."""
+"""Deadlines of the permits a day needs: what to do by when, and which are past."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Literal
 
-from handline.season.day_words import day_words
 from handline.season.permit_rules import (
     ByDraw,
     FirstCome,
@@ -60,23 +59,6 @@ class Standing:
         return f"{count} ago" if self.past else f"in {count}"
 
 
-@dataclass(frozen=True)
-class Reminder:
-    """A day to be reminded of a deadline."""
-
-    day: date
-    days_before: int
-    deadline: Deadline
-
-    @property
-    def words(self) -> str:
-        """What is due, and when."""
-        if not self.days_before:
-            return f"Today: {self.deadline.words}"
-        count = "1 day" if self.days_before == 1 else f"{self.days_before} days"
-        return f"In {count}, on {day_words(self.deadline.day)}: {self.deadline.words}"
-
-
 def deadlines(permits: Sequence[PermitRule], day: date) -> tuple[Deadline, ...]:
     """Every deadline of permits that a day needs, in order of time.
 
@@ -107,35 +89,6 @@ def standings(found: Sequence[Deadline], today: date, now_clock_s: float | None 
     still be met, and is to be looked at now.
     """
     return tuple(_standing(deadline, today, now_clock_s) for deadline in found)
-
-
-def reminders(found: Sequence[Deadline], days_before: Sequence[int], today: date) -> tuple[Reminder, ...]:
-    """Days to be reminded, in order of time: only those that are not gone by, and nothing of what is past.
-
-    Parameters
-    ----------
-    found : sequence of Deadline
-        What to be reminded of.
-    days_before : sequence of int
-        How many days before each, 0 for the day itself; the same number twice reminds once.
-    today : date
-        The day it is.
-
-    Raises
-    ------
-    ValueError
-        Days below 0.
-    """
-    if any(days < 0 for days in days_before):
-        raise ValueError("a reminder comes 0 days before or more")
-    listed = (
-        Reminder(deadline.day - timedelta(days=days), days, deadline)
-        for deadline in found
-        for days in sorted(set(days_before), reverse=True)
-    )
-    return tuple(
-        sorted((each for each in listed if each.day >= today), key=lambda each: (each.day, *_time_order(each.deadline)))
-    )
 
 
 def _of_one(permit: PermitRule, day: date) -> Iterator[Deadline]:

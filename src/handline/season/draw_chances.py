@@ -113,37 +113,6 @@ def over_days_span(chances: ArrayLike) -> tuple[Chances, Chances]:
     return Chances(low, flags), Chances(np.minimum(np.cumsum(p, axis=-1), 1.0), flags)
 
 
-def falling(first_chance: ArrayLike, fall_share: ArrayLike, days: int) -> Chances:
-    """Chances of days that each have that much less than the day before, as more and more people hear of it.
-
-    p(i) = p (1 - fall)^i,  i = 0 ... days - 1
-
-    Parameters
-    ----------
-    first_chance, fall_share : array_like
-        The chance on the first day, and what each next day loses of it as a share. Any shapes that fit.
-    days : int
-        How many days, at least 1.
-
-    Returns
-    -------
-    Chances
-        (..., days), for ``over_days``. Flag: ``not_a_chance``.
-
-    Raises
-    ------
-    ValueError
-        Less than one day.
-    """
-    if days < 1:
-        raise ValueError("at least one day is drawn")
-    first, fall = np.broadcast_arrays(*map(_floats, (first_chance, fall_share)))
-    (p, wrong), (lost, lost_wrong) = _checked(first), _checked(fall)
-    return Chances(
-        p[..., None] * (1.0 - lost[..., None]) ** np.arange(days), _raised({"not_a_chance": wrong | lost_wrong})
-    )
-
-
 def _independent(one: Floats, other: Floats) -> Floats:
     return one * other
 
@@ -262,21 +231,6 @@ def rate_met(granted: ArrayLike, asked: ArrayLike, sure_share: float = 0.9) -> R
     return RateMet(
         p, low, high, _raised({"not_whole": ~whole, "more_granted_than_asked": more, "nobody_asked": nobody})
     )
-
-
-def split_places(places: int, walk_up_share: float) -> tuple[int, int]:
-    """Places in the draw and places kept for those who come without; a part of a place goes to the draw.
-
-    Raises
-    ------
-    ValueError
-        Places below 0, or a share not from 0 to 1.
-    """
-    if places < 0 or not 0.0 <= walk_up_share <= 1.0:
-        raise ValueError("places are 0 or more, and the share kept for walk-up lies from 0 to 1")
-    # A third of 3 is 1 even where the product falls short of it by the last bit.
-    walk_up = math.floor(places * walk_up_share * (1.0 + 1e-12))
-    return places - walk_up, walk_up
 
 
 def walk_up(places: ArrayLike, people_ahead: ArrayLike, size: ArrayLike, parties_of: ArrayLike = 1) -> Chances:

@@ -80,11 +80,6 @@ def holiday_name(day: date, country: str, subdivision: str | None = None) -> str
     return found
 
 
-def is_holiday(day: date, country: str, subdivision: str | None = None) -> bool:
-    """Whether a day is a public holiday. Arguments, validity and source as ``holiday_name``."""
-    return holiday_name(day, country, subdivision) is not None
-
-
 def is_weekend(day: date, country: str | None = None, subdivision: str | None = None) -> bool:
     """Whether a day belongs to the weekend: of the country, where one is given, else Saturday and Sunday.
 

@@ -97,20 +97,6 @@ def rrule_text(rule: DateRule) -> str | None:
     return None if run is None else f"FREQ=YEARLY;{_parts(run)}"
 
 
-def lasting_days(period: Period, years: range) -> int | None:
-    """How many days a period lasts, both ends included; None where that changes from year to year.
-
-    Raises
-    ------
-    SeasonRuleError
-        None of the years has both of its days.
-    """
-    lasts = {(last - first).days + 1 for first, last in spans(period, years)}
-    if not lasts:
-        raise SeasonRuleError(f'"{period.words}" has no year from {years[0]} to {years[-1]} with both of its days')
-    return lasts.pop() if len(lasts) == 1 else None
-
-
 def spans(period: Period, years: range) -> Iterator[tuple[date, date]]:
     """The first and the last day of a period for each of the years that has both."""
     for year in years:

@@ -1,4 +1,4 @@
-"""Several periods of the year together: read at once, and found to lie apart or over each other."""
+"""Several periods of the year together: found to lie apart or over each other."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from itertools import combinations
 
 from handline.season.day_words import day_words
 from handline.season.recurrence import spans
-from handline.season.rules import Period, SeasonRuleError, parse_period
+from handline.season.rules import Period
 
 
 @dataclass(frozen=True)
@@ -51,24 +51,3 @@ def overlaps(periods: Sequence[Period], years: range) -> tuple[Overlap, ...]:
         if common:
             found.append(Overlap(one.words, other.words, *min(common)))
     return tuple(found)
-
-
-def parse_periods(texts: Sequence[str], years: range) -> tuple[Period, ...]:
-    """Periods from their words.
-
-    Raises
-    ------
-    SeasonRuleError
-        Some are not a period, or two of them lie over each other in one of the years: everything that is wrong, line
-        by line.
-    """
-    periods, wrong = [], []
-    for text in texts:
-        try:
-            periods.append(parse_period(text))
-        except SeasonRuleError as error:
-            wrong.append(str(error))
-    wrong += [overlap.words for overlap in overlaps(periods, years)]
-    if wrong:
-        raise SeasonRuleError("\n".join(wrong))
-    return tuple(periods)

@@ -58,11 +58,6 @@ class HeightAngle(TypedValue):
         }
 
 
-def compass_point(bearing_deg: float) -> str:
-    """The nearest point of the compass, as "SE"."""
-    return COMPASS[round(bearing_deg / _APART_DEG) % len(COMPASS)]
-
-
 def _degrees(value: object, what: str, allowed: str) -> float:
     found = _DEGREES.fullmatch(value) if isinstance(value, str) else None
     if found is not None:

@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from handline.errors import Problem, TripError, near_miss
+from handline.errors import Problem, TripError, near_file
 from handline.trip.key_lines import Place, key_lines, nearest_line
 from handline.trip.model import Trip
 from handline.trip.problems import as_typed, problems_of, written_key
@@ -123,7 +123,7 @@ def _bytes(path: Path) -> bytes:
             mend = f'did you mean "{inside}"?' if inside.is_file() else "give the trip file inside it"
             raise TripError(Problem("this is a folder, not a trip file", file=str(path), mend=mend))
         if not path.exists():
-            raise TripError(Problem("there is no such file", file=str(path), mend=_neighbour(path)))
+            raise TripError(Problem("there is no such file", file=str(path), mend=near_file(path)))
         if not path.is_file():
             raise TripError(Problem("this is not a regular file", file=str(path)))
         with path.open("rb") as file:
@@ -163,19 +163,9 @@ def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Pla
             what,
             read=as_typed(name),
             allowed="a path that starts at the folder of the trip file",
-            mend=_neighbour(path) or _HOW_TO_GET.get((section, key)),
+            mend=near_file(path) or _HOW_TO_GET.get((section, key)),
         )
         yield (section, key), problem.at(key=written_key((section, key)))
-
-
-def _neighbour(path: Path) -> str | None:
-    """The file beside it with nearly that name."""
-    try:
-        names = [entry.name for entry in path.parent.iterdir() if entry.is_file()]
-    except (OSError, ValueError):
-        return None
-    guess = near_miss(path.name, names)
-    return f'did you mean "{guess}"?' if guess else None
 
 
 # --- broken TOML ---------------------------------------------------------------------------------------------------

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import QUART_L, Units, show_water
 from handline.walking.grade_models import FloatArray
-from handline.walking.sweat import MOST_QT_DAY, MOST_QT_H, QUART_L
+from handline.walking.sweat import MOST_QT_DAY, MOST_QT_H
 
 MOST_L_H, MOST_L_DAY = MOST_QT_H * QUART_L, MOST_QT_DAY * QUART_L
 MOST_LOSS_SHARE = 0.02
@@ -17,12 +18,16 @@ MOST_LOSS_SHARE = 0.02
 KG_PER_L = 1.0
 """Water to carry, cold and without its bottle. [practice_water]"""
 
-OVERDRINKING = (
-    f"Never drink more than you lose, nor more than {MOST_QT_H:g} quarts ({MOST_L_H:.1f} L) in an hour "
-    f"or {MOST_QT_DAY:g} quarts ({MOST_L_DAY:.1f} L) in a day: too much water makes people ill and has killed."
-)
-
 _HOUR_S = 3600.0
+
+
+def overdrinking(units: Units) -> str:
+    """Why nobody is planned to drink more than ``MOST_L_H`` and ``MOST_L_DAY``, in words. Sources: tb_med_507."""
+    hour, day = show_water(MOST_L_H, units), show_water(MOST_L_DAY, units)
+    return (
+        f"Never drink more than you lose, nor more than {hour} in an hour or {day} in a day: too much water makes "
+        "people ill and has killed."
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +78,7 @@ def drink(need_L: npt.ArrayLike, duration_s: npt.ArrayLike, day: npt.ArrayLike =
     ValueError
         A need below 0, or a duration that is not finite or below 0.
 
-    Validity: grown people. Notes: ``OVERDRINKING`` says why in words. Sources: tb_med_507, acsm_2007.
+    Validity: grown people. Notes: ``overdrinking`` says why in words. Sources: tb_med_507, acsm_2007.
     """
     need, duration = np.asarray(need_L, float), np.asarray(duration_s, float)
     if bool(np.any(need < 0.0)):

@@ -9,13 +9,13 @@ from types import MappingProxyType
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import KCAL_J
 from handline.walking.effort import effort
 from handline.walking.effort_models import LCDA_REST_W_KG, acsm_walk_ml_kg_min, pandolf_1977_W
 from handline.walking.effort_registry import EFFORT_MODELS
 from handline.walking.grade_models import FloatArray
 from handline.walking.spread import Spread
 
-KCAL_J = 4184.0
 OXYGEN_J_PER_ML = 5.0 * KCAL_J / 1000.0
 """Energy from oxygen taken up: 5 kcal a litre. [practice_oxygen]"""
 

@@ -13,6 +13,7 @@ from handline.walking.pace_fit import FittedModel, PaceFit
 from handline.walking.recording import Pieces, Recording
 from handline.walking.registry import PACE_MODELS, GradeModel, LegModel
 from handline.walking.robust_fit import PiecesToFit, Solution, Spreads, solve
+from handline.walking.walker import MOST_CREDIT_SHARE
 
 # Pieces with more than this between them are of different days.
 NEW_DAY_S = 6 * 3600.0
@@ -26,8 +27,6 @@ DAY_SD_COUNTS = 4.0
 USUAL_ALIKE = 3.0
 ALIKE_COUNTS = 5.0
 CLIMB_SD_S_M = 2.0
-# No climb gets faster than this share of what the scaled model says.
-LEAST_SHARE = 0.5
 _STEEPEST = 3.0
 
 
@@ -151,7 +150,7 @@ def _to_fit(pieces: Pieces, keys: Sequence[str], day: FloatArray) -> PiecesToFit
         climb_m=np.maximum(pieces.rise_m, 0.0),
         day=_one_hot(day),
         kept=np.ones((1, pieces.size)),
-        lowest_climb=np.array([-LEAST_SHARE * _fastest_climb_s_m(key) for key in keys]),
+        lowest_climb=np.array([-MOST_CREDIT_SHARE * _fastest_climb_s_m(key) for key in keys]),
     )
 
 

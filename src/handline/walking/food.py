@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from handline.walking.energy import KCAL_J
+from handline.quantity import KCAL_J
 from handline.walking.spread import Spread
 
 _G_PER_KG = 1000.0

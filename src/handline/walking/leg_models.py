@@ -10,11 +10,11 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import FOOT_M, MILE_M
+
 FloatArray = npt.NDArray[np.float64]
 
 _HOUR_S = 3600.0
-_MILE_M = 1609.344
-_FOOT_M = 0.3048
 
 LANGMUIR_GENTLE_FROM_DEG = 5.0
 LANGMUIR_STEEP_ABOVE_DEG = 12.0
@@ -81,7 +81,7 @@ def naismith_1892_s(ground: Ground) -> FloatArray:
     Notes: the habit of 5 km/h and 600 m/h is not this rule: it is 3.6 % faster on the level and 1.6 % slower up.
     Sources: naismith_1892.
     """
-    return (ground.distance_m / _MILE_M / 3.0 + ground.up_m / _FOOT_M / 2000.0) * _HOUR_S
+    return (ground.distance_m / MILE_M / 3.0 + ground.up_m / FOOT_M / 2000.0) * _HOUR_S
 
 
 def langmuir_1984_s(ground: Ground) -> FloatArray:

@@ -20,10 +20,7 @@ from handline.walking.mix import DEFAULT_MIX, MixTimes, mix_times
 from handline.walking.pace import walking_time
 from handline.walking.registry import pace_model
 from handline.walking.snow import snow_factor
-from handline.walking.walker import FITNESS, USUAL_FITNESS, OwnPace, Walker
-
-# A strong climber's credit may not make a leg shorter than this share of what the scaled model says.
-LEAST_SHARE = 0.5
+from handline.walking.walker import FITNESS, LEAST_SHARE, USUAL_FITNESS, OwnPace, Walker
 
 FACTORS = ("fitness", "load", "altitude", "snow", "ground", "group")
 """In the order in which they apply. Slowing over a long day and the dark depend on the clock and come later."""

@@ -8,9 +8,9 @@ from types import MappingProxyType
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import QUART_L
 from handline.walking.grade_models import FloatArray
 
-QUART_L = 0.946352946
 MOST_QT_H, MOST_QT_DAY = 1.5, 12.0
 """Never drink more than this [US quarts an hour, and a day]. [tb_med_507]"""
 

@@ -13,6 +13,10 @@ FITNESS: Mapping[str, str] = MappingProxyType(
     {"low": "sullivan_2020_low", "moderate": "sullivan_2020_moderate", "high": "sullivan_2020_high"}
 )
 USUAL_FITNESS = "moderate"
+# A credit for climbing may not make a leg shorter than this share of what the scaled model says; the rest is the most
+# that it may take.
+LEAST_SHARE = 0.5
+MOST_CREDIT_SHARE = 1.0 - LEAST_SHARE
 
 
 @dataclass(frozen=True)

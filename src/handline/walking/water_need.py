@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import MILE_M, POUND_KG, QUART_L
 from handline.walking.grade_models import FloatArray
 from handline.walking.spread import Spread
-from handline.walking.sweat import QUART_L, TB_MED_507, WORK
+from handline.walking.sweat import TB_MED_507, WORK
 
 IntArray = npt.NDArray[np.int_]
 
@@ -19,9 +20,9 @@ UNKNOWN_WORK = -1
 WORK_FROM_W = (325.0, 500.0)
 """Metabolic rate from which work is moderate, and hard [W]. [tb_med_507_rates]"""
 
-_MPH_M_S, _LB_KG = 0.44704, 0.45359237
-EASY_TO_M_S, EASY_BELOW_KG = 2.5 * _MPH_M_S, 30.0 * _LB_KG
-MODERATE_TO_M_S, MODERATE_BELOW_KG = 3.5 * _MPH_M_S, 40.0 * _LB_KG
+_MPH_M_S = MILE_M / 3600.0
+EASY_TO_M_S, EASY_BELOW_KG = 2.5 * _MPH_M_S, 30.0 * POUND_KG
+MODERATE_TO_M_S, MODERATE_BELOW_KG = 3.5 * _MPH_M_S, 40.0 * POUND_KG
 LEVEL_GRADE = 0.02
 """What still counts as level for the table's words. [our_water_need]"""
 

@@ -145,13 +145,6 @@ def category(scale_name: str, value_C: float) -> Category | None:
     return None if rank == NOT_KNOWN else _scale(scale_name).steps[rank]
 
 
-def worst(scale_name: str, value_C: npt.ArrayLike) -> Category | None:
-    """The worst step of all known values; None where none is known. Raises InputError as ``ranks``."""
-    found = ranks(scale_name, value_C)
-    rank = int(found.max(initial=NOT_KNOWN))
-    return None if rank == NOT_KNOWN else _scale(scale_name).steps[rank]
-
-
 def _scale(name: str) -> Scale:
     try:
         return SCALES[name]

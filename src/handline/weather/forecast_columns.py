@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
 
+from handline.quantity import FOOT_M, INCH_M, MILE_M
+
 
 @dataclass(frozen=True)
 class Quantity:
@@ -76,7 +78,6 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
     }
 )
 
-_FOOT_M, _INCH_MM = 0.3048, 25.4
 _FAHRENHEIT = (1.0 / 1.8, 32.0)
 _FAST = ((0.0, "this looks like another unit of speed: see which one the forecast uses"),)
 
@@ -96,7 +97,7 @@ COLUMNS: Mapping[str, Column] = MappingProxyType(
             Column("place", "place", "words"),
             Column("elevation_m", "elevation", "m",
                    looks_like=((0.0, "this looks like feet: name the column elevation_ft"),)),
-            Column("elevation_ft", "elevation", "ft", _FOOT_M),
+            Column("elevation_ft", "elevation", "ft", FOOT_M),
             Column("temperature_C", "temperature", "degrees Celsius", looks_like=_hot("temperature")),
             Column("temperature_F", "temperature", "degrees Fahrenheit", *_FAHRENHEIT),
             Column("humidity_pct", "humidity", "per cent", 0.01),
@@ -104,15 +105,15 @@ COLUMNS: Mapping[str, Column] = MappingProxyType(
             Column("dew_point_F", "dew_point", "degrees Fahrenheit", *_FAHRENHEIT),
             Column("wind_m_s", "wind", "m/s", looks_like=_FAST),
             Column("wind_km_h", "wind", "km/h", 1.0 / 3.6),
-            Column("wind_mph", "wind", "miles an hour", 1609.344 / 3600.0),
+            Column("wind_mph", "wind", "miles an hour", MILE_M / 3600.0),
             Column("wind_kt", "wind", "knots", 1852.0 / 3600.0),
             Column("gust_m_s", "gust", "m/s", looks_like=_FAST),
             Column("gust_km_h", "gust", "km/h", 1.0 / 3.6),
-            Column("gust_mph", "gust", "miles an hour", 1609.344 / 3600.0),
+            Column("gust_mph", "gust", "miles an hour", MILE_M / 3600.0),
             Column("gust_kt", "gust", "knots", 1852.0 / 3600.0),
             Column("cloud_pct", "cloud", "per cent", 0.01),
             Column("rain_mm", "rain", "mm"),
-            Column("rain_in", "rain", "inches", _INCH_MM,
+            Column("rain_in", "rain", "inches", 1000.0 * INCH_M,
                    looks_like=((0.0, "this looks like millimetres: name the column rain_mm"),)),
             Column("rain_chance_pct", "rain_chance", "per cent", 0.01),
             Column("thunder_chance_pct", "thunder_chance", "per cent", 0.01),

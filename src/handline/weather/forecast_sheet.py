@@ -7,7 +7,7 @@ import io
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from handline.errors import InputError, Problem, near_miss
+from handline.errors import InputError, Problem, near_file
 
 SIZE_LIMIT_BYTES = 20_000_000
 ROW_LIMIT = 200_000
@@ -122,7 +122,7 @@ def _content(path: Path) -> bytes:
         if path.is_dir():
             problem = Problem("this is a folder, not a forecast file", mend="name the file inside it")
         elif not path.exists():
-            problem = Problem("there is no such forecast file", mend=_neighbour(path))
+            problem = Problem("there is no such forecast file", mend=near_file(path))
         elif not path.is_file():
             problem = Problem("this is not a regular file")
         else:
@@ -136,16 +136,6 @@ def _content(path: Path) -> bytes:
         reason = getattr(error, "strerror", None) or str(error)
         problem = Problem("the forecast file cannot be read", read=reason, mend="check its name and who may read it")
     raise InputError(problem.at(file=path))
-
-
-def _neighbour(path: Path) -> str | None:
-    """The file beside it with nearly that name."""
-    try:
-        names = [entry.name for entry in path.parent.iterdir() if entry.is_file()]
-    except (OSError, ValueError):
-        return None
-    guess = near_miss(path.name, names)
-    return f'did you mean "{guess}"?' if guess else None
 
 
 def _no_header(path: Path) -> Problem:

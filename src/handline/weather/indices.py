@@ -9,10 +9,12 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+from handline.quantity import MILE_M
+
 FloatArray = npt.NDArray[np.float64]
 
 KM_H_PER_M_S = 3.6
-MPH_PER_M_S = 3600.0 / 1609.344
+MPH_PER_M_S = 3600.0 / MILE_M
 # A converted 80 F may come out a rounding below 80; the steps of the heat index must not hang on that.
 _ROUNDING_F = 1e-9
 # Magnus: saturation over water [hPa, 1, C]. [bom_wbgt]

@@ -27,9 +27,17 @@ def clear_beam_W_m2(sun_altitude_deg: npt.ArrayLike) -> FloatArray:
     """
     altitude = _altitude(sun_altitude_deg)
     up = np.maximum(altitude, 0.0)
-    air_mass = 1.0 / (np.sin(np.radians(up)) + _BEND * (up + _BEND_DEG) ** _BEND_POWER)
-    beam = _BEAM_W_M2 * _CLEAR_SHARE ** (air_mass**_AIR_MASS_POWER)
+    beam = _BEAM_W_M2 * _CLEAR_SHARE ** (air_mass(up) ** _AIR_MASS_POWER)
     return np.where(altitude > 0.0, beam, altitude * 0.0)
+
+
+def air_mass(altitude_deg: FloatArray) -> FloatArray:
+    """The air that light from this height in the sky comes through, as times that from straight above, same shape.
+
+    Equation: M = 1 / (sin a + 0.50572 (a + 6.07995)^-1.6364). Validity: a from 0 to 90 deg. Sources: kasten_young_1989.
+    """
+    bend: FloatArray = _BEND * (altitude_deg + _BEND_DEG) ** _BEND_POWER
+    return 1.0 / (np.sin(np.radians(altitude_deg)) + bend)
 
 
 def clear_level_W_m2(sun_altitude_deg: npt.ArrayLike) -> FloatArray:
