@@ -35,6 +35,10 @@ _HEAT = NotKnown(
     "the weather on that leg is not known, so a warm day is taken",
     lambda leg, plan: any("weather is not known" in note for note in plan.load.notes),
 )
+_STANDS = NotKnown(
+    "two passings at one place: the leg between them has no length, and nobody walks",
+    lambda leg, plan: any(one.length_m == 0.0 for one in plan.legs if (one.start, one.end) == (leg.start, leg.end)),
+)
 _THERE = NotKnown(
     "the weather there is not known as often as counts: then nothing is said of it",
     lambda there, plan: there.felt is None and math.isnan(there.rain_share) and all(map(math.isnan, there.wind_m_s)),
@@ -56,11 +60,13 @@ NOT_KNOWN: Mapping[str, NotKnown] = MappingProxyType(
             f"line.bays[].hands_{way}[].endurance_{who}_s": _HANDS for way in ("up", "down") for who in ("men", "women")
         },
         "line.tethers[].outcomes[].force_N[]": NotKnown(
-            "the tether stops nothing anywhere", lambda outcome, plan: outcome.verdict == "no stop"
+            "the tether stops nothing anywhere", lambda outcome, plan: outcome.stopped_share == 0.0
         ),
         "route.raw_up_m": NotKnown(
             "typed legs have no recorded heights to sum", lambda route, plan: not route.track_latitude_deg
         ),
+        "load.legs[].rate_W[]": _STANDS,
+        "load.members[].legs[].rate_W[]": _STANDS,
         "load.legs[].wbgt_C": _HEAT,
         "load.members[].legs[].wbgt_C": _HEAT,
         **{f"weather.there[].{what}": _THERE for what in ("temperature_C[]", "wind_m_s[]", "rain_share")},

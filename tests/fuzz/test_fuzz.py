@@ -101,7 +101,7 @@ def test_a_number_that_is_none_is_found_where_nothing_says_why() -> None:
     assert unflagged(replace(plan, storm=replace(plan.storm, chance=math.nan))) == ["storm.chance"]
     bare = next(row for row in plan.line.tethers if row.name == "none")
     assert all(math.isnan(outcome.force_N[0]) for outcome in bare.outcomes)
-    wrong: tuple[Outcome, ...] = tuple(replace(outcome, verdict="holds") for outcome in bare.outcomes)
+    wrong: tuple[Outcome, ...] = tuple(replace(outcome, stopped_share=0.1) for outcome in bare.outcomes)
     line = replace(plan.line, tethers=(replace(bare, outcomes=wrong),))
     assert unflagged(replace(plan, line=line)) == ["line.tethers[].outcomes[].force_N[]"]
     assert all(known.why for known in NOT_KNOWN.values())

@@ -52,7 +52,15 @@ def test_nothing_attached_goes_to_the_foot() -> None:
     assert outcome.reach_foot_share == 1.0
     assert outcome.slide_m[1] == pytest.approx(96.0)
     assert outcome.verdict == "no stop"
+    assert outcome.stopped_share == 0.0
     assert math.isnan(outcome.force_N[1])
+
+
+def test_where_friction_alone_holds_no_tether_stops_anything() -> None:
+    """No slide, no force: that no number stands there is told by the share beside it."""
+    for outcome in audit(even_line(60.0, 4.0, (0.0, 30.0, 60.0)), TETHERS["one sling"], DRY, 85.0, 6000.0):
+        assert (outcome.stopped_share, outcome.slide_m, outcome.verdict) == (0.0, (0.0, 0.0), "holds")
+        assert all(map(math.isnan, outcome.force_N))
 
 
 def test_a_static_sling_is_called_out_even_raised() -> None:
@@ -70,6 +78,7 @@ def test_lowered_a_running_connector_runs_to_the_next_anchor() -> None:
     # The lowest of four bays ends on the ground: 24.6 m of slips out of 4 x 24.6 m.
     assert outcome.reach_foot_share == pytest.approx(0.25, abs=0.005)
     assert outcome.foot_from_m == pytest.approx(24.6)
+    assert outcome.stopped_share == pytest.approx(0.75, abs=0.005)
     assert outcome.verdict == "no stop"
 
 

@@ -62,7 +62,7 @@ def test_the_hand_written_geotiff_is_one(maker: ModuleType, tmp_path: Path) -> N
     """Read back by GDAL: size, place on Earth, heights."""
     heights = np.arange(12, dtype=np.int16).reshape(3, 4) * 100
     path = tmp_path / "small.tif"
-    path.write_bytes(maker.geotiff_bytes(heights, -113.0, 47.0, (0.25, 0.5)))
+    path.write_bytes(sys.modules[maker.terrain_tif.__module__].geotiff_bytes(heights, -113.0, 47.0, (0.25, 0.5)))
     with rasterio.open(path) as raster:
         assert raster.read(1).tolist() == heights.tolist()
         assert tuple(raster.bounds) == (-113.0, 45.5, -112.0, 47.0)

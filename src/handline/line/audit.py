@@ -43,12 +43,13 @@ class Outcome:
     """What one tether does in a slip, for one rock state and one case.
 
     Pairs are (typical, worst) over the places a slip may start: the median and the maximum. Slides and forces are those
-    of a tether that holds; ``part_breaks`` says that its weakest part does not. ``force_N`` is NaN where the tether
-    stops nothing anywhere. ``reach_foot_share`` is the share of places from which the body slides to the foot of the
-    line, ``foot_from_m`` the highest of them; ``uncaught_share`` the share of slips longer than a body that the tether
-    does not stop. ``start_m`` and ``end_m`` are the longest slide, along the line from its foot. ``over_limits``
-    are the keys of body limits the worst force passes. ``verdict`` is "no stop" (too many slips go uncaught), "breaks"
-    (a part's strength is passed), "hurts" (over the party's limit on the body) or "holds"; the gravest that applies.
+    of a tether that holds; ``part_breaks`` says that its weakest part does not. ``stopped_share`` is the share of slips
+    that come to an end in the tether, and ``force_N`` NaN where none does. ``reach_foot_share`` is the share of places
+    from which the body slides to the foot of the line, ``foot_from_m`` the highest of them; ``uncaught_share`` the
+    share of slips longer than a body that the tether does not stop. ``start_m`` and ``end_m`` are the longest slide,
+    along the line from its foot. ``over_limits`` are the keys of body limits the worst force passes. ``verdict`` is "no
+    stop" (too many slips go uncaught), "breaks" (a part's strength is passed), "hurts" (over the party's limit on the
+    body) or "holds"; the gravest that applies.
     """
 
     tether: str
@@ -61,6 +62,7 @@ class Outcome:
     reach_foot_share: float
     foot_from_m: float
     uncaught_share: float
+    stopped_share: float
     start_m: float
     end_m: float
     over_limits: tuple[str, ...]
@@ -170,6 +172,7 @@ def _outcome(line: Line, tether: Tether, rock: Rock, mass_kg: float, body_limit_
         reach_foot_share=float(to_foot.mean()),
         foot_from_m=float(slips.start_m[to_foot].max()) if to_foot.any() else 0.0,
         uncaught_share=uncaught_share,
+        stopped_share=float(by_tether.mean()),
         start_m=float(slips.start_m[worst]),
         end_m=float(slips.start_m[worst] - slide_m[worst]),
         over_limits=tuple(key for key, limit in LIMITS.items() if limit.of == "body" and force[1] > limit.force_N),
