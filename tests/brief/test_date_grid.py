@@ -21,6 +21,7 @@ from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.theme import TEXT_PX
 from handline.brief.stills import draw_here
+from tests.brief.checked_picture import assert_obeys_the_schema
 from tests.brief.test_crowd_page import _light
 from tests.choose.season_trips import push_report, season_report
 
@@ -35,10 +36,8 @@ CHANCES = arrays(
 @pytest.mark.parametrize("report", [REPORT, push_report()])
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_spec_obeys_the_published_schema_and_reads_its_data(report, width):
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
     for picture in date_grid_pictures(report):
-        altair.LayerChart.from_dict(picture.complete(width), validate=True)
+        assert_obeys_the_schema(picture, width)
         assert {layer["data"]["name"] for layer in picture.specs[width]["layer"]} <= set(picture.datasets)
         json.dumps(picture.datasets, allow_nan=False)
         assert len(json.dumps(picture.datasets)) < 60_000, "few rectangles, not a cell each"

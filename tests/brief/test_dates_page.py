@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from html import unescape
-from itertools import pairwise
 
 import pytest
 
-from handline.brief.dates_page import dates_html, write_dates
+from handline.brief.dates_page import dates_sheet, write_dates
 from handline.brief.dates_words import (
     best_words,
     date_words,
@@ -19,9 +17,11 @@ from handline.brief.dates_words import (
     permit_words,
     start_words,
 )
+from handline.brief.still_page import still_page
 from handline.choose.dates_report import DatesInARow
 from handline.quantity import show_clock, show_share
-from tests.brief.test_crowd_page import _plain, _text
+from tests.brief.closed_page import assert_closed, assert_in_order
+from tests.brief.read_page import plain, text_of
 from tests.choose.season_trips import push_report, season_report
 
 REPORT = season_report()
@@ -29,7 +29,7 @@ REPORT = season_report()
 
 @pytest.mark.parametrize("report", [REPORT, push_report()])
 def test_everything_stands_on_the_page(report):
-    text = _text(dates_html(report))
+    text = text_of(still_page(dates_sheet(report)))
     said = [report.headline, report.why, report.dates_say, report.line_name]
     said += [finding.sentence for finding in report.findings] + [finding.detail for finding in report.findings]
     said += [*report.cautions, *report.notes]
@@ -45,42 +45,37 @@ def test_everything_stands_on_the_page(report):
         for on_date in row.ways:
             said.append(f"{start_words(on_date)} {show_share(on_date.best_chance)} {permit_words(on_date)}")
     for words in said:
-        assert _plain(words) in text, words
+        assert plain(words) in text, words
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
 
 
 def test_days_in_a_row_stand_on_the_page():
     row = DatesInARow("Line permit", "push", True, ("2027-06-01", "2027-06-02"), (0.3, 0.51), 0.3, 0.6, "Drawn anew.")
-    text = _text(dates_html(replace(REPORT, in_a_row=(row,))))
+    text = text_of(still_page(dates_sheet(replace(REPORT, in_a_row=(row,)))))
     assert "Asking again day by day" in text
     assert "Line permit, in one push: 51 %" in text
-    assert _plain("Tue 1 June 2027 30 % Wed 2 June 2027 51 %") in text
-    assert "Asking again day by day" not in _text(dates_html(replace(REPORT, in_a_row=())))
+    assert plain("Tue 1 June 2027 30 % Wed 2 June 2027 51 %") in text
+    assert "Asking again day by day" not in text_of(still_page(dates_sheet(replace(REPORT, in_a_row=()))))
 
 
 def test_the_page_asks_for_nothing_and_runs_nothing(tmp_path):
-    page = dates_html(REPORT)
-    assert "<script" not in page
-    assert "default-src 'none'" in unescape(page)
-    assert not re.findall(r"(?:src|href)=\"(?!data:|#)", page)
+    page = still_page(dates_sheet(REPORT))
+    assert_closed(page)
     assert page.count("<img") == 4
-    ids = re.findall(r' id="([^"]+)"', page)
-    assert len(ids) == len(set(ids))
-    levels = [int(level) for level in re.findall(r"<h([1-6])", page)]
-    assert all(after - before <= 1 for before, after in pairwise(levels))
+    assert_in_order(page)
     assert len(page) < 600_000
     assert write_dates(REPORT, tmp_path / "new").read_text(encoding="utf-8") == page
 
 
 def test_without_best_dates_or_pictures_there_is_still_a_page():
     rows = tuple(replace(row, closed=True, ways=()) for row in REPORT.rows)
-    page = dates_html(replace(REPORT, rows=rows, best=(), lists=(), headline="None of these dates."))
+    page = still_page(dates_sheet(replace(REPORT, rows=rows, best=(), lists=(), headline="None of these dates.")))
     assert "<img" not in page
-    assert "None of these dates." in _text(page)
+    assert "None of these dates." in text_of(page)
 
 
 def test_every_swatch_of_the_keys_is_drawn():
-    page = dates_html(REPORT)
+    page = still_page(dates_sheet(REPORT))
     assert '<svg class="swatch" viewBox="0 0 16 12" aria-hidden="true" focusable="false"></svg>' not in page
 
 

@@ -20,6 +20,7 @@ from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.theme import TEXT_PX
 from handline.day.plan import PROBABILITIES
 from handline.quantity import parse, show_clock, show_force
+from tests.brief.checked_picture import assert_obeys_the_schema
 from tests.brief.sample_plan import sample_plan
 
 PLAN = sample_plan()
@@ -30,9 +31,7 @@ FOOT_m = parse("1 ft", "length")
 @pytest.mark.parametrize("key", PICTURES)
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_spec_obeys_the_published_schema(key, width):
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
-    altair.LayerChart.from_dict(PICTURES[key].complete(width), validate=True)
+    assert_obeys_the_schema(PICTURES[key], width)
 
 
 @pytest.mark.parametrize("key", PICTURES)

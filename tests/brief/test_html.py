@@ -12,6 +12,7 @@ import pytest
 
 from handline.brief.html import brief_html
 from handline.quantity import show_clock
+from tests.brief.read_page import markup, visible
 from tests.brief.sample_plan import sample_plan
 from tests.brief.sample_weather import no_weather, polar_sky, typed_weather
 
@@ -22,19 +23,6 @@ HOSTILE = '<script>alert("x")</script><img src=x onerror=alert(1)>\'"&</style>{{
 @pytest.fixture(scope="module")
 def page() -> str:
     return brief_html(PLAN)
-
-
-def markup(page: str) -> str:
-    """The page without its scripts, its data and its images."""
-    without_scripts = re.sub(r"<script\b[^>]*>.*?</script>", "", page, flags=re.S)
-    return re.sub(r'src="data:[^"]*"', "", without_scripts)
-
-
-def visible(page: str) -> str:
-    """What a reader sees or hears: text and alternative texts."""
-    body = re.sub(r"<style>.*?</style>", "", markup(page), flags=re.S)
-    spoken = " ".join(re.findall(r'(?:alt|aria-label|data-label)="([^"]*)"', body))
-    return html.unescape(re.sub(r"<[^>]+>", " ", body) + " " + spoken)
 
 
 def test_same_plan_same_bytes(page):
@@ -229,7 +217,8 @@ def test_a_slab_that_holds_a_body_by_itself_says_no_slide():
 def _no_slide(outcome):
     return replace(
         outcome, free_m=(0.0, 0.0), slide_m=(0.0, 0.0), speed_m_s=(0.0, 0.0), force_N=(math.nan, math.nan),
-        reach_foot_share=0.0, end_m=outcome.start_m, over_limits=(), part_breaks=False, verdict="holds",
+        reach_foot_share=0.0, stopped_share=0.0, end_m=outcome.start_m, over_limits=(), part_breaks=False,
+        verdict="holds",
     )  # fmt: skip
 
 

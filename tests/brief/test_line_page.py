@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from dataclasses import replace
-from html import unescape
 from itertools import pairwise
 
 import pytest
@@ -15,11 +13,15 @@ from handline.brief.figures.force_trace import force_trace_picture
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_ends import slip_ends_picture
-from handline.brief.line_page import line_html, write_line
+from handline.brief.line_page import line_sheet, write_line
 from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
+from handline.brief.still_page import still_page
 from handline.day.line_what_if import WhatIf
 from handline.line.slip_chances import ENDS
 from handline.quantity import show_length, show_share
+from tests.brief.checked_picture import assert_obeys_the_schema, assert_reads_its_data
+from tests.brief.closed_page import assert_closed
+from tests.brief.read_page import plain, text_of
 from tests.day.line_reports import tamsin_line
 
 LOWERED = WhatIf(state="lowered", rock="wet", tether="one sling")
@@ -32,19 +34,15 @@ PICTURES = {"slab-section": slab_section, "slip-ends": slip_ends_picture, "force
 @pytest.mark.parametrize("which", QUESTIONS)
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_spec_obeys_the_published_schema(key, which, width):
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
     picture = PICTURES[key](tamsin_line(QUESTIONS[which]))
-    altair.LayerChart.from_dict(picture.complete(width), validate=True)
+    assert_obeys_the_schema(picture, width)
 
 
 @pytest.mark.parametrize("key", PICTURES)
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_layer_reads_data_that_is_there(key, width):
     picture = PICTURES[key](tamsin_line())
-    read = {layer["data"]["name"] for layer in picture.specs[width]["layer"]}
-    assert read == set(picture.datasets)
-    json.dumps(picture.datasets, allow_nan=False)
+    assert_reads_its_data(picture, width)
 
 
 def test_the_section_has_a_bar_for_every_tether_that_slides():
@@ -127,21 +125,21 @@ def test_limits_and_the_weakest_part_are_lines_of_the_trace():
 def test_where_nothing_stops_anything_there_is_no_trace():
     report = replace(tamsin_line(), traces=())
     assert force_trace_picture(report) is None
-    assert 'id="force-trace"' not in line_html(report)
+    assert 'id="force-trace"' not in still_page(line_sheet(report))
 
 
 def test_every_tether_case_part_hitch_glove_and_source_stands_on_the_page():
     for question in (None, LOWERED):
         report = tamsin_line(question)
-        text = _text(line_html(report))
+        text = text_of(still_page(line_sheet(report)))
         for tether in report.line.tethers:
-            assert _plain(tether.sentence) in text
+            assert plain(tether.sentence) in text
             if tether.call_out:
-                assert _plain(tether.call_out.sentence) in text
+                assert plain(tether.call_out.sentence) in text
             for part in tether.parts:
-                assert _plain(part.words) in text
-                assert _plain(part.certified_for) in text
-                assert _plain(part.not_for) in text
+                assert plain(part.words) in text
+                assert plain(part.certified_for) in text
+                assert plain(part.not_for) in text
             for case in tether.today:
                 assert f"{case.case} {show_share(case.stopped_share)}" in text
                 assert f"at most {show_length(case.longest_m, report.units)}" in text
@@ -152,27 +150,22 @@ def test_every_tether_case_part_hitch_glove_and_source_stands_on_the_page():
         assert report.soft_body is not None
         said += [report.soft_body.says, report.headline]
         for words in said:
-            assert _plain(words) in text, words
+            assert plain(words) in text, words
         assert text.count("Theory: does it lock?") == 2
         assert "Hang your whole weight on the hitch" in text
         assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
 
 
 def test_what_was_changed_stands_at_the_top():
-    page = line_html(tamsin_line(LOWERED))
+    page = still_page(line_sheet(tamsin_line(LOWERED)))
     assert page.index('id="changed"') < page.index('id="answer"')
-    assert "(the file: by season)" in _text(page)
-    assert 'id="changed"' not in line_html(tamsin_line())
+    assert "(the file: by season)" in text_of(page)
+    assert 'id="changed"' not in still_page(line_sheet(tamsin_line()))
 
 
 def test_the_page_runs_nothing_and_asks_for_nothing():
-    page = line_html(tamsin_line())
-    assert "<script" not in page
-    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', page)[1]
-    assert "default-src 'none'" in unescape(policy)
-    assert "script-src" not in policy
-    assert not re.search(r'(src|href)="(?!data:|#)', page)
-    assert " style=" not in page
+    page = still_page(line_sheet(tamsin_line()))
+    assert_closed(page)
     assert len(page) < 1_200_000
 
 
@@ -181,7 +174,7 @@ def test_names_from_the_file_are_words_and_nothing_else():
     report = tamsin_line()
     first = replace(report.line.tethers[0], title=bad)
     line = replace(report.line, name=bad, tethers=(first, *report.line.tethers[1:]))
-    page = line_html(replace(report, name=bad, line=line))
+    page = still_page(line_sheet(replace(report, name=bad, line=line)))
     assert "<img src=x" not in page
     assert "&lt;img src=x" in page
 
@@ -204,13 +197,4 @@ def test_words_of_changeovers_and_ends():
 def test_it_is_written_whole(tmp_path):
     path = write_line(tamsin_line(), tmp_path / "new")
     assert path.name == "line.html"
-    assert path.read_text(encoding="utf-8") == line_html(tamsin_line())
-
-
-def _text(page: str) -> str:
-    body = re.sub(r"<(style|svg)\b.*?</\1>", " ", page[page.index("<body") :], flags=re.DOTALL)
-    return _plain(unescape(re.sub(r"<[^>]+>", " ", body)))
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.replace("·", " ").split())
+    assert path.read_text(encoding="utf-8") == still_page(line_sheet(tamsin_line()))

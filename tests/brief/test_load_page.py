@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import html
 import math
 import re
 from dataclasses import replace
-from itertools import pairwise
 from pathlib import Path
 
 import jinja2
 import pytest
 
-from handline.brief.load_page import load_html, write_load
+from handline.brief.load_page import load_sheet, write_load
 from handline.brief.load_words import (
     compared,
     energy_words,
@@ -24,10 +22,12 @@ from handline.brief.load_words import (
     told_stops,
     treated_L,
 )
-from handline.brief.still_page import part
+from handline.brief.still_page import part, still_page
 from handline.day.load_report import LoadReport
 from handline.day.plan_load import LoadPlan
 from handline.quantity import show_duration, show_pack, show_water
+from tests.brief.closed_page import assert_closed, assert_in_order
+from tests.brief.read_page import visible
 from tests.brief.sample_load import BRIDGE, CAMP, OVERDRINKING, push_alone, sample_load_report, sample_way
 
 HOSTILE = '<script>alert("x")</script>\'"&</style>{{ 7 * 7 }}'
@@ -40,18 +40,12 @@ def report() -> LoadReport:
 
 @pytest.fixture(scope="module")
 def page(report: LoadReport) -> str:
-    return load_html(report)
-
-
-def visible(page: str) -> str:
-    body = re.sub(r"<style>.*?</style>", "", re.sub(r'src="data:[^"]*"', "", page), flags=re.S)
-    spoken = " ".join(re.findall(r'(?:alt|aria-label|data-label)="([^"]*)"', body))
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", body) + " " + spoken).split())
+    return still_page(load_sheet(report))
 
 
 @pytest.mark.parametrize("shown", [sample_load_report(), push_alone()], ids=["both", "alone"])
 def test_everything_of_the_report_is_said(shown: LoadReport) -> None:
-    words, units = visible(load_html(shown)), shown.units
+    words, units = visible(still_page(load_sheet(shown))), shown.units
     said = [shown.headline, shown.night_says, *shown.cautions, OVERDRINKING, shown.provenance.inputs_sha256]
     said += [part for finding in shown.findings for part in (finding.sentence, finding.detail, finding.source)]
     said += [part for a in shown.assumptions for part in (a.what, a.value, a.source, a.key)]
@@ -72,24 +66,13 @@ def test_everything_of_the_report_is_said(shown: LoadReport) -> None:
 
 
 def test_closed_to_the_outside_and_well_ordered(page: str) -> None:
-    assert "<script" not in page
-    policy = html.unescape(re.search(r'Content-Security-Policy" content="([^"]*)"', page)[1])
-    assert policy.startswith("default-src 'none'")
-    assert "unsafe" not in policy
-    for address in re.findall(r"""(?:src|href|action)\s*=\s*["']([^"']*)""", page):
-        assert address.startswith(("#", "data:image/svg+xml")), address[:60]
-    assert not re.findall(r"<[a-z][^>]*\s(?:on\w+|style)\s*=", page)
-    body = page.partition("</style>")[2]
-    ids = re.findall(r' id="([^"]+)"', body)
-    assert len(ids) == len(set(ids))
-    assert set(re.findall(r'aria-labelledby="([^"]+)"', body)) <= set(ids)
-    levels = [int(level) for level in re.findall(r"<h([1-6])", page)]
-    assert all(after - before <= 1 for before, after in pairwise(levels))
+    assert_closed(page)
+    assert_in_order(page)
     assert len(page.encode()) < 400_000
 
 
 def test_same_report_same_bytes(report: LoadReport, page: str, tmp_path: Path) -> None:
-    assert load_html(report) == page
+    assert still_page(load_sheet(report)) == page
     path = write_load(report, tmp_path / "new")
     assert path == tmp_path / "new" / "load.html"
     assert path.read_text(encoding="utf-8") == page
@@ -99,7 +82,7 @@ def test_hostile_names_stay_text(report: LoadReport) -> None:
     way = report.push
     member = replace(way.members[0], names=HOSTILE, most_at=HOSTILE, flags=(HOSTILE,))
     push = replace(way, title=HOSTILE, members=(member,), notes=(HOSTILE,), overdrinking=HOSTILE)
-    page = load_html(replace(report, name=HOSTILE, headline=HOSTILE, push=push))
+    page = still_page(load_sheet(replace(report, name=HOSTILE, headline=HOSTILE, push=push)))
     assert "<script" not in page
     assert visible(page).count(HOSTILE) >= 8
 
@@ -108,12 +91,12 @@ def test_without_a_night_or_a_known_pack_the_page_still_stands() -> None:
     alone = push_alone()
     unknown = replace(alone.push.members[0], pack_kg=(math.nan,) * 30, start_kg=math.nan, line_kg=math.nan,
                       most_kg=math.nan, share=math.nan, energy_J=(math.nan,) * 3, loss_share=math.nan)  # fmt: skip
-    page = load_html(replace(alone, push=replace(alone.push, members=(unknown,))))
+    page = still_page(load_sheet(replace(alone, push=replace(alone.push, members=(unknown,)))))
     assert "<img" not in page
     words = visible(page)
     assert "not known" in words
     assert not re.search(r"\bnan\b", words)
-    assert load_html(alone).count("<img") == 2
+    assert still_page(load_sheet(alone)).count("<img") == 2
 
 
 def test_the_water_table_has_start_end_and_every_source() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import json
 import math
 import re
@@ -13,10 +12,14 @@ import pytest
 
 from handline.brief.figures.own_pace import MOST_POINTS, own_pace_picture, slope_words
 from handline.brief.figures.picture import WIDTH_PX
-from handline.brief.pace_page import climb_words, error_words, pace_html, signed_minutes, slope_name, write_pace
+from handline.brief.pace_page import climb_words, error_words, pace_sheet, signed_minutes, slope_name, write_pace
+from handline.brief.still_page import still_page
 from handline.day.pace_fitting import fit_tracks
 from handline.day.pace_report import PaceReport, SlopeSpeed
 from handline.quantity import show_duration
+from tests.brief.checked_picture import assert_obeys_the_schema
+from tests.brief.closed_page import assert_closed
+from tests.brief.read_page import visible
 from tests.day.pace_tracks import gpx, walk
 
 HOSTILE = '<script>alert("x")</script>\'"&</style>{{ 7 * 7 }}'
@@ -30,20 +33,12 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> PaceReport:
 
 @pytest.fixture(scope="module")
 def page(report: PaceReport) -> str:
-    return pace_html(report)
-
-
-def visible(page: str) -> str:
-    body = re.sub(r"<style>.*?</style>", "", re.sub(r'src="data:[^"]*"', "", page), flags=re.S)
-    spoken = " ".join(re.findall(r'(?:alt|aria-label|data-label)="([^"]*)"', body))
-    return html.unescape(re.sub(r"<[^>]+>", " ", body) + " " + spoken)
+    return still_page(pace_sheet(report))
 
 
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_the_spec_obeys_the_published_schema(report: PaceReport, width: str) -> None:
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
-    altair.LayerChart.from_dict(own_pace_picture(report).complete(width), validate=True)
+    assert_obeys_the_schema(own_pace_picture(report), width)
 
 
 def test_every_layer_reads_data_that_is_there(report: PaceReport) -> None:
@@ -79,7 +74,7 @@ def test_us_units(report: PaceReport) -> None:
     us = own_pace_picture(replace(report, units="us"))
     assert us.datasets["curve"][30]["middle"] == pytest.approx(report.drawn.middle_m_s[30] / 0.44704)
     assert "mph" in us.alt
-    assert "mph" in visible(pace_html(replace(report, units="us")))
+    assert "mph" in visible(still_page(pace_sheet(replace(report, units="us"))))
 
 
 def test_many_points_are_thinned_and_said(report: PaceReport) -> None:
@@ -112,18 +107,12 @@ def test_words() -> None:
 
 
 def test_same_report_same_bytes(report: PaceReport, page: str) -> None:
-    assert pace_html(report) == page
+    assert still_page(pace_sheet(report)) == page
     assert len(page.encode()) < 1_600_000
 
 
 def test_closed_to_the_outside(page: str) -> None:
-    assert "<script" not in page
-    policy = html.unescape(re.search(r'Content-Security-Policy" content="([^"]*)"', page)[1])
-    assert policy.startswith("default-src 'none'")
-    assert "unsafe" not in policy
-    for address in re.findall(r"""(?:src|href|action)\s*=\s*["']([^"']*)""", page):
-        assert address.startswith(("#", "data:image/svg+xml")), address[:60]
-    assert not re.findall(r"<[a-z][^>]*\s(?:on\w+|style)\s*=", page)
+    assert_closed(page)
 
 
 def test_honest_words(page: str) -> None:
@@ -157,7 +146,7 @@ def test_everything_of_the_report_is_said(report: PaceReport, page: str) -> None
 
 def test_hostile_names_stay_text(report: PaceReport) -> None:
     track = replace(report.tracks[0], file=HOSTILE, notes=(HOSTILE,))
-    page = pace_html(replace(report, tracks=(track,), notes=(HOSTILE,), thrown_out=(HOSTILE,)))
+    page = still_page(pace_sheet(replace(report, tracks=(track,), notes=(HOSTILE,), thrown_out=(HOSTILE,))))
     assert "<script" not in page
     assert visible(page).count(HOSTILE) >= 4
 

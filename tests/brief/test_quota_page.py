@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import replace
 
@@ -10,21 +9,20 @@ import pytest
 
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.quota_curve import CHANCE, PASSAGE, quota_picture
-from handline.brief.quota_page import quota_html, write_quota
+from handline.brief.quota_page import quota_sheet, write_quota
 from handline.brief.quota_words import chance_words, knee_words, time_words, within_words
-from tests.brief.test_crowd_page import _plain, _text
+from handline.brief.still_page import still_page
+from tests.brief.checked_picture import assert_obeys_the_schema, assert_reads_its_data
+from tests.brief.read_page import plain, text_of
 from tests.day.crowd_reports import quota
 
 
 @pytest.mark.parametrize("which", [CHANCE, PASSAGE])
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_spec_obeys_the_published_schema_and_reads_its_data(which, width):
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
     picture = quota_picture(quota(), which)
-    altair.LayerChart.from_dict(picture.complete(width), validate=True)
-    assert {layer["data"]["name"] for layer in picture.specs[width]["layer"]} == set(picture.datasets)
-    json.dumps(picture.datasets, allow_nan=False)
+    assert_obeys_the_schema(picture, width)
+    assert_reads_its_data(picture, width)
 
 
 @pytest.mark.parametrize(("which", "field", "unit"), [(CHANCE, "over", 0.01), (PASSAGE, "on_line_s", 60.0)])
@@ -59,8 +57,8 @@ def test_without_a_knee_none_is_drawn():
 
 def test_everything_stands_on_the_page(tmp_path):
     report = quota()
-    page = quota_html(report)
-    text = _text(page)
+    page = still_page(quota_sheet(report))
+    text = text_of(page)
     said = [report.headline, report.why, *report.methods, *report.rules, *report.cautions]
     said += [finding.sentence for finding in report.findings]
     said += [part for a in report.assumptions for part in (a.what, a.value, a.source)]
@@ -69,7 +67,7 @@ def test_everything_stands_on_the_page(tmp_path):
         said += [f"{point.people} {chance_words(point.over)}" for point in curve.points]
         said += [time_words(point.on_line_s) for point in curve.points]
     for words in said:
-        assert _plain(words) in text, words
+        assert plain(words) in text, words
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
     assert "<script" not in page
     assert not re.findall(r"(?:src|href)=\"(?!data:|#)", page)

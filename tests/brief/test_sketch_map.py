@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import io
-import json
 import math
 from dataclasses import replace
 from itertools import pairwise
@@ -25,6 +24,7 @@ from handline.brief.figures.sketch_map_sheet import MapSheet
 from handline.brief.figures.theme import TEXT_PX
 from handline.brief.html import brief_html
 from handline.day.plan import Plan
+from tests.brief.checked_picture import assert_obeys_the_schema, assert_reads_its_data
 from tests.brief.sample_map import sample_map
 from tests.brief.sample_plan import sample_plan
 
@@ -41,11 +41,8 @@ def with_map(plan: Plan, **changes: object) -> Picture:
 @pytest.mark.parametrize("width", WIDTH_PX)
 @pytest.mark.parametrize("picture", [PICTURE, with_map(PLAN, shade=None)], ids=["shaded", "plain"])
 def test_every_spec_obeys_the_published_schema_and_reads_its_data(picture: Picture, width: str) -> None:
-    # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it.
-    altair = pytest.importorskip("altair")
-    altair.LayerChart.from_dict(picture.complete(width), validate=True)  # type: ignore[arg-type]
-    assert {layer["data"]["name"] for layer in picture.specs[width]["layer"]} == set(picture.datasets)  # type: ignore[index]
-    json.dumps(picture.datasets, allow_nan=False)
+    assert_obeys_the_schema(picture, width)  # type: ignore[arg-type]
+    assert_reads_its_data(picture, width)  # type: ignore[index]
 
 
 def test_places_are_where_their_coordinates_are_each_once() -> None:

@@ -13,6 +13,7 @@ from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.figures.start_chance import shown_starts, start_chance_picture, start_chance_pictures
 from handline.brief.figures.theme import TEXT_PX
+from tests.brief.checked_picture import assert_obeys_the_schema
 from tests.brief.sample_chances import HOUR_S, PLANNED_S, sample_chances, sample_starts
 
 STARTS = sample_starts()
@@ -119,8 +120,7 @@ def test_words_of_one_row_never_touch_and_stay_in_the_picture(steps, width):
 @pytest.mark.parametrize("width", WIDTH_PX)
 @pytest.mark.parametrize("starts", [STARTS, NO_WINDOW, replace(STARTS, share=(0.2,) * 145, window_clock_s=None)])
 def test_every_spec_obeys_the_published_schema(starts, width):
-    altair = pytest.importorskip("altair")
-    altair.LayerChart.from_dict(start_chance_picture(starts).complete(width), validate=True)
+    assert_obeys_the_schema(start_chance_picture(starts), width)
 
 
 @pytest.mark.parametrize(("share", "baseline"), [(0.2, "bottom"), (0.97, "top")])

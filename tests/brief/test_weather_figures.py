@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from itertools import pairwise
@@ -22,6 +21,7 @@ from handline.brief.figures.rock_shares import NOT_KNOWN, not_dry_share, rock_sh
 from handline.brief.figures.slab_clock import party_hours, slab_clock, tie_on_rows
 from handline.brief.figures.theme import TEXT_PX
 from handline.brief.figures.weather_hours import weather_hours_picture
+from tests.brief.checked_picture import assert_obeys_the_schema, assert_reads_its_data
 from tests.brief.sample_plan import sample_plan
 from tests.brief.sample_weather import (
     FIRST_H,
@@ -56,17 +56,15 @@ PLANS = {
 def test_every_spec_obeys_the_published_schema(which, width):
     # Referee: the Vega-Lite 6 JSON Schema, as Altair carries it. It takes seconds, so it looks at specs that differ in
     # more than their data.
-    altair = pytest.importorskip("altair")
     for picture in (day_strip(PLANS[which]), *weather_pictures(PLANS[which])):
-        altair.LayerChart.from_dict(picture.complete(width), validate=True)
+        assert_obeys_the_schema(picture, width)
 
 
 @pytest.mark.parametrize("which", PLANS)
 @pytest.mark.parametrize("width", WIDTH_PX)
 def test_every_layer_reads_data_that_is_there_and_none_is_nan(which, width):
     for picture in all_pictures(PLANS[which]).values():
-        assert {layer["data"]["name"] for layer in picture.specs[width]["layer"]} == set(picture.datasets)
-        json.dumps(picture.datasets, allow_nan=False)
+        assert_reads_its_data(picture, width)
 
 
 @pytest.mark.parametrize("which", PLANS)

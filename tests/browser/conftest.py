@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 
+# Its assertions say what they compared, like those of the tests.
+pytest.register_assert_rewrite("tests.browser.opened_page")
+
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
     "--no-sandbox",

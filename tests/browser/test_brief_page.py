@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
-from itertools import pairwise
 
 import pytest
 
@@ -12,8 +10,9 @@ from handline.brief.figures.picture import WIDTH_PX
 from handline.brief.writing import write_brief
 from tests.brief.sample_plan import sample_plan
 from tests.brief.written_plans import petrel, tamsin
+from tests.browser.contrast import contrast
+from tests.browser.opened_page import SIZES, OpenedPage
 
-SIZES = {"phone": (360, 780), "tablet": (640, 900), "desktop": (1280, 900)}
 PRINTED = (725, 960)
 """What Letter paper leaves between the margins, in CSS pixels."""
 PICTURES = (
@@ -64,50 +63,26 @@ def crowded_file(tmp_path_factory):
     return page
 
 
-class Opened:
-    """The brief in one window, and everything it complained about or asked for."""
+class Opened(OpenedPage):
+    """The brief in one window, its pictures drawn where scripts may run."""
 
     def __init__(self, browser, page_file, size=SIZES["desktop"], script=True):
-        self.address = page_file.as_uri()
-        self.complaints, self.asked = [], []
-        self.context = browser.new_context(
-            viewport={"width": size[0], "height": size[1]}, offline=True, java_script_enabled=script
-        )
-        self.context.route("**/*", self._pass_own_file_only)
-        self.page = self.context.new_page()
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda problem: self.complaints.append(str(problem)))
-        self.page.goto(self.address)
+        super().__init__(browser, page_file, size, java_script_enabled=script)
         if script:
             for picture in PICTURES:
                 self.page.locator(f"#{picture}.is-live").wait_for()
-
-    def _pass_own_file_only(self, route):
-        if route.request.url == self.address or route.request.url.startswith("data:"):
-            route.continue_()
-        else:
-            self.asked.append(route.request.url)
-            route.abort()
-
-    def __enter__(self):
-        return self
-
-    def __exit__(self, *_):
-        self.context.close()
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_nothing_is_asked_for_and_nothing_complains(browser, page_file, size):
     with Opened(browser, page_file, SIZES[size]) as opened:
-        assert opened.asked == []
-        assert opened.complaints == []
+        opened.assert_silent()
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_nothing_sticks_out_sideways(browser, page_file, size):
     with Opened(browser, page_file, SIZES[size]) as opened:
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert width <= window
+        opened.assert_fits()
 
 
 def test_a_policy_breach_would_be_seen(browser, page_file, tmp_path):
@@ -203,8 +178,7 @@ def test_turning_the_window_redraws_for_its_width(browser, page_file):
     with Opened(browser, page_file, SIZES["desktop"]) as opened:
         opened.page.set_viewport_size({"width": 360, "height": 780})
         opened.page.locator(f"#day-strip .live svg[width='{WIDTH_PX['narrow']}']").wait_for()
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert width <= window
+        opened.assert_fits()
         assert opened.complaints == []
 
 
@@ -229,9 +203,7 @@ def test_facts_leave_no_empty_cell(browser, page_file, width):
 @pytest.mark.parametrize("size", ["phone", "desktop"])
 def test_prints(browser, request, which, size, paper):
     with Opened(browser, request.getfixturevalue(which), SIZES[size]) as opened:
-        pdf = opened.page.pdf(format=paper)
-        pages = max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
-        assert 6 <= pages <= MOST_PAGES
+        assert 6 <= opened.printed_pages(paper) <= MOST_PAGES
 
 
 def test_on_paper_every_picture_is_there_once_and_its_letters_can_be_read(browser, page_file):
@@ -244,16 +216,12 @@ def test_on_paper_every_picture_is_there_once_and_its_letters_can_be_read(browse
             # Letters are 11 px in the picture; 6 pt of paper is 8 px.
             assert box["width"] / WIDTH_PX["narrow"] * 11.0 >= 7.5, picture
             assert box["x"] + box["width"] <= PRINTED[0]
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert width <= window
+        opened.assert_fits()
 
 
 def test_headings_go_down_one_step_at_a_time_and_the_page_has_a_language(browser, page_file):
     with Opened(browser, page_file) as opened:
-        levels = opened.page.evaluate("[...document.querySelectorAll('h1, h2, h3')].map(e => +e.tagName[1])")
-        assert levels[0] == 1
-        assert levels.count(1) == 1
-        assert all(after - before <= 1 for before, after in pairwise(levels))
+        opened.assert_headings_go_down_one_step_at_a_time()
         assert opened.page.evaluate("document.documentElement.lang") == "en"
 
 
@@ -272,15 +240,4 @@ def test_small_words_have_contrast(browser, page_file):
             "[getComputedStyle(document.querySelector('.quiet')).color,"
             " getComputedStyle(document.body).backgroundColor]"
         )
-    assert _contrast(quiet, paper) >= 4.5
-
-
-def _contrast(one: str, other: str) -> float:
-    bright, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
-    return (bright + 0.05) / (dark + 0.05)
-
-
-def _luminance(colour: str) -> float:
-    parts = [int(part) / 255.0 for part in re.findall(r"\d+", colour)[:3]]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    assert contrast(quiet, paper) >= 4.5

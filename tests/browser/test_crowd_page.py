@@ -6,8 +6,7 @@ import pytest
 
 from handline.brief.crowd_page import write_crowd
 from handline.brief.quota_page import write_quota
-from tests.browser.test_brief_page import SIZES
-from tests.browser.test_review_page import Opened
+from tests.browser.opened_page import SIZES, OpenedPage
 from tests.day.crowd_reports import quota, tamsin_crowd
 
 pytestmark = pytest.mark.browser
@@ -24,14 +23,8 @@ def pages(tmp_path_factory):
 @pytest.mark.parametrize("which", PICTURES)
 @pytest.mark.parametrize("size", SIZES)
 def test_it_is_silent_and_fits_and_shows_each_picture_once(browser, pages, which, size):
-    with Opened(browser, pages[which], SIZES[size]) as opened:
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert opened.asked == []
-        assert opened.complaints == []
-        assert width <= window
+    with OpenedPage(browser, pages[which], SIZES[size]) as opened:
+        opened.assert_silent()
+        opened.assert_fits()
         for key in PICTURES[which]:
-            shown = [image for image in opened.page.locator(f"#{key} img").all() if image.is_visible()]
-            assert len(shown) == 1
-            box, frame = shown[0].bounding_box(), opened.page.locator(f"#{key} .frame").bounding_box()
-            assert box["height"] > 200
-            assert 0.85 * min(frame["width"], 718) < box["width"] <= frame["width"] + 1
+            opened.assert_shown_once(key)

@@ -7,8 +7,7 @@ import pytest
 from handline.brief.dates_page import write_dates
 from handline.brief.figures.date_grid import date_grid_picture
 from handline.brief.stills import draw_here
-from tests.browser.test_brief_page import SIZES
-from tests.browser.test_review_page import Opened
+from tests.browser.opened_page import SIZES, OpenedPage
 from tests.choose.season_trips import push_report, season_report
 
 pytestmark = pytest.mark.browser
@@ -27,19 +26,13 @@ def page(tmp_path_factory):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_it_is_silent_and_fits_and_shows_each_picture_once(browser, page, size):
-    with Opened(browser, page, SIZES[size]) as opened:
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert opened.asked == []
-        assert opened.complaints == []
-        assert width <= window
+    with OpenedPage(browser, page, SIZES[size]) as opened:
+        opened.assert_silent()
+        opened.assert_fits()
         for key in KEYS:
-            shown = [image for image in opened.page.locator(f"#{key} img").all() if image.is_visible()]
-            assert len(shown) == 1
-            box, frame = shown[0].bounding_box(), opened.page.locator(f"#{key} .frame").bounding_box()
-            assert box["height"] > 200
-            assert 0.85 * min(frame["width"], 718) < box["width"] <= frame["width"] + 1
+            opened.assert_shown_once(key)
         opened.page.locator("details summary").last.click()
-        assert opened.page.evaluate("document.documentElement.scrollWidth") <= window
+        opened.assert_fits()
 
 
 @pytest.mark.parametrize("report", [season_report(), push_report()], ids=["season", "push"])
@@ -49,7 +42,7 @@ def test_no_two_words_of_a_picture_overlap(browser, tmp_path, report, width, win
     svg = draw_here([date_grid_picture(report, "push").complete(width)])()[0]
     path = tmp_path / "picture.html"
     path.write_text(f"<!doctype html><meta charset=utf-8><body style='margin:0'>{svg}", encoding="utf-8")
-    with Opened(browser, path, (window, 800)) as opened:
+    with OpenedPage(browser, path, (window, 800)) as opened:
         boxes = opened.page.evaluate(WORDS)
         edge = opened.page.locator("svg").bounding_box()["width"]
     seen = {(box["words"], round(box["left"]), round(box["top"])): box for box in boxes}

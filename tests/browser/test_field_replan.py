@@ -9,7 +9,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 
 from handline.brief.field_page import field_data
@@ -23,10 +22,11 @@ from handline.day.setting import set_up
 from handline.day.subjects import Setting
 from handline.trip.reading import read_trip
 from tests.brief.field_cases import Apart, Told, many_told
+from tests.browser.contrast import contrast
+from tests.browser.opened_page import SIZES, OpenedPage
 from tests.day.trips import night_trip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-PHONE = {"width": 360, "height": 780}
 STILL = '<svg xmlns="http://www.w3.org/2000/svg" width="8" height="8"/>'
 TRIPS: dict[str, Callable[[], Any]] = {
     "tamsin-dome": lambda: read_trip(EXAMPLES / "tamsin-dome" / "trip.toml", subject_problems),
@@ -56,30 +56,19 @@ def page_file(tmp_path_factory):
     return file
 
 
-class Opened:
-    """The brief on a phone, and everything it complained about or asked for."""
+class Opened(OpenedPage):
+    """The brief on a phone at a time of the day, and what is told to it."""
 
     def __init__(self, browser, page_file, now="2027-01-15T23:20:00Z", refuse_to_keep=False, **about):
-        self.address = page_file.as_uri()
-        self.complaints, self.asked = [], []
-        self.context = browser.new_context(**{"viewport": PHONE, "offline": True, **about})
-        self.context.route("**/*", self._pass_own_file_only)
-        if refuse_to_keep:
-            self.context.add_init_script(
+        self.now, self.refuse_to_keep = now, refuse_to_keep
+        super().__init__(browser, page_file, SIZES["phone"], **about)
+
+    def prepare(self):
+        self.page.clock.set_fixed_time(self.now)
+        if self.refuse_to_keep:
+            self.page.add_init_script(
                 "Object.defineProperty(window, 'localStorage', { get() { throw new Error('private'); } });"
             )
-        self.page = self.context.new_page()
-        self.page.clock.set_fixed_time(now)
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda problem: self.complaints.append(str(problem)))
-        self.page.goto(self.address)
-
-    def _pass_own_file_only(self, route):
-        if route.request.url == self.address or route.request.url.startswith("data:"):
-            route.continue_()
-        else:
-            self.asked.append(route.request.url)
-            route.abort()
 
     def told(self, passing: int, time: str) -> None:
         """Say a passing, and wait until it is worked out or refused."""
@@ -96,12 +85,6 @@ class Opened:
 
     def problem(self, name: str) -> str:
         return self.text(f"{name}-problem") if self.page.locator(f"#replan-{name}-problem").is_visible() else ""
-
-    def __enter__(self):
-        return self
-
-    def __exit__(self, *_):
-        self.context.close()
 
 
 @pytest.fixture(scope="module")
@@ -347,8 +330,7 @@ def test_everything_to_touch_is_big_enough_and_nothing_sticks_out(browser, page_
                }).map((one) => one.outerHTML)"""
         )
         assert small == []
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert width <= window
+        opened.assert_fits()
 
 
 def test_it_works_by_keyboard(browser, page_file):
@@ -397,18 +379,7 @@ def test_words_have_contrast(browser, page_file, scheme):
         )
     assert len(pairs) > 40
     for ink, paper, words in pairs:
-        assert _contrast(ink, paper) >= 4.5, (ink, paper, words)
-
-
-def _contrast(one: str, other: str) -> float:
-    bright, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
-    return (bright + 0.05) / (dark + 0.05)
-
-
-def _luminance(colour: str) -> float:
-    parts = np.array([int(part) / 255.0 for part in re.findall(r"\d+", colour)[:3]])
-    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
-    return float(linear @ np.array([0.2126, 0.7152, 0.0722]))
+        assert contrast(ink, paper) >= 4.5, (ink, paper, words)
 
 
 def test_it_is_not_printed(browser, page_file):

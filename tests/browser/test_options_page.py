@@ -7,8 +7,7 @@ import pytest
 from handline.brief.options_page import write_options
 from handline.choose.options import options_report
 from handline.choose.options_asked import Asked
-from tests.browser.test_brief_page import SIZES
-from tests.browser.test_review_page import Opened
+from tests.browser.opened_page import SIZES, OpenedPage
 from tests.choose.option_trips import a_permit, camp_trip
 
 pytestmark = pytest.mark.browser
@@ -30,16 +29,10 @@ def page_file(report, tmp_path_factory):
 
 @pytest.mark.parametrize("size", WINDOWS)
 def test_it_is_silent_and_fits_and_shows_the_picture_once(browser, page_file, size):
-    with Opened(browser, page_file, WINDOWS[size]) as opened:
-        width, window = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
-        assert opened.asked == []
-        assert opened.complaints == []
-        assert width <= window
-        shown = [image for image in opened.page.locator("#option-map img").all() if image.is_visible()]
-        assert len(shown) == 1
-        box, frame = shown[0].bounding_box(), opened.page.locator("#option-map .frame").bounding_box()
-        assert box["height"] > 200
-        assert 0.85 * min(frame["width"], 718) < box["width"] <= frame["width"] + 1
+    with OpenedPage(browser, page_file, WINDOWS[size]) as opened:
+        opened.assert_silent()
+        opened.assert_fits()
+        opened.assert_shown_once("option-map")
 
 
 CELLS = """[...document.querySelectorAll(".options tbody tr")].map(row => ({
@@ -50,7 +43,7 @@ CELLS = """[...document.querySelectorAll(".options tbody tr")].map(row => ({
 
 
 def test_on_a_phone_each_way_is_a_card_whose_values_say_what_they_are(browser, page_file, report):
-    with Opened(browser, page_file, WINDOWS["phone"]) as opened:
+    with OpenedPage(browser, page_file, WINDOWS["phone"]) as opened:
         rows = opened.page.evaluate(CELLS)
         assert [row["key"] for row in rows] == [option.key for option in report.options]
         for row in rows:
@@ -61,7 +54,7 @@ def test_on_a_phone_each_way_is_a_card_whose_values_say_what_they_are(browser, p
 
 
 def test_on_a_desk_each_way_is_a_row_under_its_headings(browser, page_file, report):
-    with Opened(browser, page_file, WINDOWS["between"]) as opened:
+    with OpenedPage(browser, page_file, WINDOWS["between"]) as opened:
         table = opened.page.locator(".options").first
         heads = [head.bounding_box() for head in table.locator("thead th").all()]
         for row in table.locator("tbody tr").all():

@@ -6,26 +6,17 @@ import shutil
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
-from handline.cli import main
+from tests.cli.command_line import EXAMPLES, assert_refused, run
 from tests.trip.short_trip import SHORT
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 
-
-def _plan(folder: Path) -> Result:
-    return CliRunner().invoke(main, ["plan", str(folder / "trip.toml"), "--out", str(folder / "out")])
+def _plan(folder: Path) -> tuple[int, str]:
+    return run("plan", folder / "trip.toml", "--out", folder / "out")
 
 
 def _refused(folder: Path, *says: str) -> None:
-    result = _plan(folder)
-    assert result.exit_code == 2, result.output
-    assert "Traceback" not in result.output
-    assert "Nothing was written." in result.output
-    assert not (folder / "out").exists()
-    for text in says:
-        assert text in result.output, f"{text!r} not in:\n{result.output}"
+    assert_refused(_plan(folder), says, folder / "out")
 
 
 @pytest.fixture
@@ -51,9 +42,15 @@ def _gpx(folder: Path, points: str) -> None:
 
 
 def test_the_short_file_plans(folder: Path) -> None:
-    result = _plan(folder)
-    assert result.exit_code in (0, 1), result.output
+    code, said = _plan(folder)
+    assert code in (0, 1), said
     assert (folder / "out" / "brief.html").exists()
+
+
+@pytest.mark.parametrize("command", ["crowd", "dates", "line", "load", "options", "quota", "weather"])
+def test_every_command_says_that_its_trip_file_is_missing(command: str, tmp_path: Path) -> None:
+    told = run(command, tmp_path / "none.toml", "--out", tmp_path / "out")
+    assert_refused(told, ("there is no such file",), tmp_path / "out")
 
 
 def test_missing_trip_file(tmp_path: Path) -> None:
@@ -142,18 +139,18 @@ def test_a_waypoint_off_the_track_is_told_at_its_own_line(folder: Path) -> None:
 
 
 def test_an_existing_brief_stays_as_it_was(folder: Path) -> None:
-    assert _plan(folder).exit_code in (0, 1)
+    assert _plan(folder)[0] in (0, 1)
     before = (folder / "out" / "brief.html").read_bytes()
     _change(folder, "size = 4", "size = 0")
-    assert _plan(folder).exit_code == 2
+    assert _plan(folder)[0] == 2
     assert (folder / "out" / "brief.html").read_bytes() == before
 
 
 def test_a_folder_that_cannot_be_written(folder: Path) -> None:
     (folder / "out").write_text("a file where the folder should be", encoding="utf-8")
-    result = _plan(folder)
-    assert result.exit_code == 2
-    assert "Traceback" not in result.output
+    code, said = _plan(folder)
+    assert code == 2
+    assert "Traceback" not in said
     assert (folder / "out").read_text(encoding="utf-8").startswith("a file")
 
 
@@ -161,8 +158,8 @@ def test_a_folder_that_cannot_be_written(folder: Path) -> None:
 def test_one_end_of_the_line_is_enough(folder: Path, kind: str) -> None:
     at = {"line_foot": "5.285 km", "line_head": "5.38 km"}[kind]
     _change(folder, "[party]", f'[[waypoints]]\nname = "One end"\nkind = "{kind}"\nat = "{at}"\n[party]')
-    result = _plan(folder)
-    assert result.exit_code in (0, 1), result.output
+    code, said = _plan(folder)
+    assert code in (0, 1), said
     other = {"line_foot": "Head of the line (up)", "line_head": "Foot of the line (up)"}[kind]
-    assert "One end (up)" in result.output
-    assert other in result.output
+    assert "One end (up)" in said
+    assert other in said

@@ -1,28 +1,19 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import COMMANDS, main
-
-EXAMPLES = Path(__file__).parents[2] / "examples"
-TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
-
-
-def _run(*args: str) -> tuple[int, str]:
-    result = CliRunner().invoke(main, list(args))
-    return result.exit_code, result.output
+from handline.cli import COMMANDS
+from tests.cli.command_line import EXAMPLES, TAMSIN, run, run_in_a_process
 
 
 def test_plan_answers_on_one_screen(tmp_path: Path) -> None:
-    code, text = _run("plan", str(TAMSIN), "--out", str(tmp_path))
+    code, text = run("plan", str(TAMSIN), "--out", str(tmp_path))
     assert code == 0
     for words in ("HEED: Go only if", "Leave", "Turn back", "Tether", "Chance", "latest", "qualified", "brief.html"):
         assert words in text
@@ -31,7 +22,7 @@ def test_plan_answers_on_one_screen(tmp_path: Path) -> None:
 
 
 def test_json_is_the_plan(tmp_path: Path) -> None:
-    code, text = _run("plan", str(TAMSIN), "--out", str(tmp_path), "--json")
+    code, text = run("plan", str(TAMSIN), "--out", str(tmp_path), "--json")
     assert code == 0
     plan = json.loads(text)
     assert plan["decision"]["level"] == "heed"
@@ -39,8 +30,8 @@ def test_json_is_the_plan(tmp_path: Path) -> None:
 
 
 def test_units_change_what_is_shown(tmp_path: Path) -> None:
-    _, us = _run("plan", str(TAMSIN), "--out", str(tmp_path))
-    _, si = _run("plan", str(TAMSIN), "--out", str(tmp_path), "--units", "si")
+    _, us = run("plan", str(TAMSIN), "--out", str(tmp_path))
+    _, si = run("plan", str(TAMSIN), "--out", str(tmp_path), "--units", "si")
     assert "13.7 mi" in us
     assert "22.1 km" in si
     assert "lbf" not in si
@@ -52,7 +43,7 @@ def test_a_stop_finding_is_exit_code_1(tmp_path: Path) -> None:
     trip.write_text(text, encoding="utf-8")
     for name in ("track.gpx", "terrain.tif", "forecast.csv"):
         (tmp_path / name).write_bytes((TAMSIN.parent / name).read_bytes())
-    code, said = _run("plan", str(trip), "--out", str(tmp_path / "out"))
+    code, said = run("plan", str(trip), "--out", str(tmp_path / "out"))
     assert code == 1
     assert "STOP: Do not go like this." in said
     assert "looks like protection and is not" in " ".join(said.split())
@@ -60,26 +51,22 @@ def test_a_stop_finding_is_exit_code_1(tmp_path: Path) -> None:
 
 
 def test_same_bytes_in_another_process(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "handline", "plan", str(TAMSIN), "--json", "--out", str(tmp_path)]
-    one, other = (
-        subprocess.run(command, capture_output=True, check=True, env={**os.environ, "PYTHONHASHSEED": seed}).stdout
-        for seed in ("1", "2")
-    )
+    one, other = (run_in_a_process(seed, "plan", TAMSIN, "--json", "--out", tmp_path) for seed in ("1", "2"))
     assert one == other
 
 
 @pytest.mark.parametrize("name", ["tamsin-dome", "petrel-slab"])
 def test_check_passes_the_examples(name: str) -> None:
-    code, text = _run("check", str(EXAMPLES / name / "trip.toml"))
+    code, text = run("check", str(EXAMPLES / name / "trip.toml"))
     assert code == 0
     assert "can be planned" in text
-    assert _run("check", str(EXAMPLES / name / "trip.toml"), "--json")[1] == '{\n  "problems": []\n}\n'
+    assert run("check", str(EXAMPLES / name / "trip.toml"), "--json")[1] == '{\n  "problems": []\n}\n'
 
 
 def test_check_as_json_lists_problems(tmp_path: Path) -> None:
     trip = tmp_path / "trip.toml"
     trip.write_text("[party]\nsize = 0\n", encoding="utf-8")
-    code, text = _run("check", str(trip), "--json")
+    code, text = run("check", str(trip), "--json")
     assert code == 2
     keys = {problem["key"] for problem in json.loads(text)["problems"]}
     assert "party.size" in keys
@@ -89,10 +76,10 @@ def test_check_as_json_lists_problems(tmp_path: Path) -> None:
 def test_new_makes_a_file_that_checks(tmp_path: Path) -> None:
     trip = tmp_path / "trip.toml"
     track = EXAMPLES / "petrel-slab" / "track.gpx"
-    assert _run("new", str(trip), "--track", str(track), "--date", "2027-01-16")[0] == 0
-    assert _run("check", str(trip))[0] == 0
+    assert run("new", str(trip), "--track", str(track), "--date", "2027-01-16")[0] == 0
+    assert run("check", str(trip))[0] == 0
     before = trip.read_bytes()
-    code, text = _run("new", str(trip))
+    code, text = run("new", str(trip))
     assert code == 2
     assert "there already" in text
     assert trip.read_bytes() == before
@@ -100,26 +87,26 @@ def test_new_makes_a_file_that_checks(tmp_path: Path) -> None:
 
 def test_new_refuses_what_is_no_date_or_track(tmp_path: Path) -> None:
     for args in (["--date", "soon"], ["--track", str(tmp_path / "none.gpx")]):
-        code, _ = _run("new", str(tmp_path / "trip.toml"), *args)
+        code, _ = run("new", str(tmp_path / "trip.toml"), *args)
         assert code == 2
         assert not (tmp_path / "trip.toml").exists()
 
 
 def test_schema_and_sources_print() -> None:
-    assert json.loads(_run("schema")[1])["properties"]["route"]
-    assert "common practice" in _run("sources")[1]
-    assert {entry["key"] for entry in json.loads(_run("sources", "--json")[1])} >= {"en_892", "tobler_1993"}
+    assert json.loads(run("schema")[1])["properties"]["route"]
+    assert "common practice" in run("sources")[1]
+    assert {entry["key"] for entry in json.loads(run("sources", "--json")[1])} >= {"en_892", "tobler_1993"}
 
 
 def test_unknown_command_names_the_near_one() -> None:
-    code, text = _run("plann")
+    code, text = run("plann")
     assert code == 2
     assert 'Did you mean "plan"?' in text
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))
 def test_every_command_has_help_and_json(name: str) -> None:
-    code, text = _run(name, "--help")
+    code, text = run(name, "--help")
     assert code == 0
     assert "--json" in text
 

@@ -3,35 +3,21 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import main
+from tests.cli.command_line import PETREL, TAMSIN, assert_refused, run, run_in_a_process, when_changed
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
-PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
-
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["crowd", *map(str, args)])
-    return result.exit_code, result.output
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "crowd")
 
 
 def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    beside = {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")}
+    beside = when_changed(TAMSIN.parent)
     code, text = _run(TAMSIN, "--days", 40)
     said = " ".join(text.split())
     assert code == 0
@@ -47,7 +33,7 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     assert max(len(line) for line in text.splitlines()) <= 100
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
     assert list(tmp_path.iterdir()) == []
-    assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
+    assert when_changed(TAMSIN.parent) == beside
 
 
 def test_a_narrow_terminal_loses_no_number(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -102,27 +88,12 @@ def test_who_does_not_say_how_many_is_told_what_to_type(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_used_is_refused_plainly(args: tuple[str, ...], said: tuple[str, ...], tmp_path: Path) -> None:
-    code, text = _run(TAMSIN, *args, "--out", tmp_path / "new")
-    assert code == 2
-    assert all(words in text for words in said)
-    assert "Nothing was written." in text
-    assert "Traceback" not in text
-    assert not (tmp_path / "new").exists()
-
-
-def test_a_missing_file(tmp_path: Path) -> None:
-    code, text = _run(tmp_path / "none.toml")
-    assert code == 2
-    assert "there is no such file" in text
+    assert_refused(_run(TAMSIN, *args, "--out", tmp_path / "new"), said, tmp_path / "new")
 
 
 def test_same_bytes_in_another_process(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "handline", "crowd", str(TAMSIN), "--days", "20", "--json"]
-    told, pages = [], []
-    for seed in ("1", "2"):
-        run = [*command, "--out", str(tmp_path / seed)]
-        environment = {**os.environ, "PYTHONHASHSEED": seed}
-        told.append(subprocess.run(run, capture_output=True, check=True, env=environment).stdout)
-        pages.append((tmp_path / seed / "crowd.html").read_bytes())
+    seeds, asked = ("1", "2"), ("crowd", TAMSIN, "--days", "20", "--json")
+    told = [run_in_a_process(seed, *asked, "--out", tmp_path / seed) for seed in seeds]
+    pages = [(tmp_path / seed / "crowd.html").read_bytes() for seed in seeds]
     assert told[0] == told[1]
     assert pages[0] == pages[1]

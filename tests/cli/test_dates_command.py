@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -12,20 +13,12 @@ from click.testing import CliRunner
 from handline.choose import dates as dates_room
 from handline.choose import pieces_kept
 from handline.cli import dates_command, main
+from tests.cli.command_line import PETREL, assert_refused, run
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "dates")
+
 FEW = ("--from", "2027-12-30", "--to", "2028-01-02", "--days", "100", "--step", "2 h", "--workers", "1")
-
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["dates", *map(str, args)])
-    return result.exit_code, result.output
 
 
 def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -129,19 +122,7 @@ def test_stopped_it_says_what_is_kept_and_the_same_command_goes_on(
     ],
 )
 def test_what_cannot_be_used_is_refused_plainly(args: tuple[str, ...], said: tuple[str, ...], tmp_path: Path) -> None:
-    code, text = _run(PETREL, *args, "--out", tmp_path / "new")
-    assert code == 2
-    for words in said:
-        assert words in text
-    assert "Nothing was written." in text
-    assert "Traceback" not in text
-    assert not (tmp_path / "new").exists()
-
-
-def test_a_missing_file(tmp_path: Path) -> None:
-    code, text = _run(tmp_path / "none.toml")
-    assert code == 2
-    assert "there is no such file" in text
+    assert_refused(_run(PETREL, *args, "--out", tmp_path / "new"), said, tmp_path / "new")
 
 
 def test_help_tells_what_is_usual() -> None:

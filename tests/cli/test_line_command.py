@@ -3,41 +3,28 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import main
+from tests.cli.command_line import PETREL, TAMSIN, assert_refused, run, run_in_a_process, when_changed
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
-PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "line")
+
 ASKED = ("--state", "lowered", "--rock", "wet", "--mass", "95 kg", "--tether", "one sling", "--reach", "0.8 m")
-
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["line", *map(str, args)])
-    return result.exit_code, result.output
 
 
 def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    beside = {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")}
+    beside = when_changed(TAMSIN.parent)
     code, text = _run(TAMSIN)
     assert code == 0
     assert "add --out FOLDER" in text
     assert list(tmp_path.iterdir()) == []
-    assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
+    assert when_changed(TAMSIN.parent) == beside
 
 
 def test_hands_that_give_out_on_the_rock_of_the_day_are_to_be_heeded() -> None:
@@ -136,12 +123,7 @@ def test_with_nothing_attached(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_used_is_refused_plainly(args: tuple[str, ...], said: tuple[str, ...], tmp_path: Path) -> None:
-    code, text = _run(TAMSIN, *args, "--out", tmp_path / "new")
-    assert code == 2
-    assert all(words in text for words in said)
-    assert "Nothing was written." in text
-    assert "Traceback" not in text
-    assert not (tmp_path / "new").exists()
+    assert_refused(_run(TAMSIN, *args, "--out", tmp_path / "new"), said, tmp_path / "new")
 
 
 def test_all_that_is_wrong_is_told_at_once(tmp_path: Path) -> None:
@@ -152,19 +134,9 @@ def test_all_that_is_wrong_is_told_at_once(tmp_path: Path) -> None:
     assert "2 problems in all" in text
 
 
-def test_a_missing_file(tmp_path: Path) -> None:
-    code, text = _run(tmp_path / "none.toml")
-    assert code == 2
-    assert "there is no such file" in text
-
-
 def test_same_bytes_in_another_process(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "handline", "line", str(TAMSIN), "--json"]
-    told, pages = [], []
-    for seed in ("1", "2"):
-        run = [*command, "--out", str(tmp_path / seed)]
-        environment = {**os.environ, "PYTHONHASHSEED": seed}
-        told.append(subprocess.run(run, capture_output=True, check=True, env=environment).stdout)
-        pages.append((tmp_path / seed / "line.html").read_bytes())
+    seeds, asked = ("1", "2"), ("line", TAMSIN, "--json")
+    told = [run_in_a_process(seed, *asked, "--out", tmp_path / seed) for seed in seeds]
+    pages = [(tmp_path / seed / "line.html").read_bytes() for seed in seeds]
     assert told[0] == told[1]
     assert pages[0] == pages[1]

@@ -5,24 +5,18 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import main
 from handline.cli.load_screen import show_load
 from handline.day.load_report import LoadReport
 from tests.brief.sample_load import OVERDRINKING, push_alone, sample_load_report
+from tests.cli.command_line import PETREL, TAMSIN, assert_refused, run, when_changed
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
-PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
-
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "load")
 
 
 def shown(report: LoadReport, capsys: pytest.CaptureFixture[str], written: Path | None = None) -> str:
@@ -97,20 +91,15 @@ def test_where_the_page_is(capsys: pytest.CaptureFixture[str]) -> None:
 # --- from the file -------------------------------------------------------------------------------------------------
 
 
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["load", *map(str, args)])
-    return result.exit_code, result.output
-
-
 def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    beside = {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")}
+    beside = when_changed(TAMSIN.parent)
     code, text = _run(TAMSIN)
     assert code == 0
     assert "A night out at Aldermere Camp" in text
     assert "Quill River bridge (up) sure water" in text
     assert list(tmp_path.iterdir()) == []
-    assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
+    assert when_changed(TAMSIN.parent) == beside
 
 
 def test_it_writes_the_page_and_json_is_the_report(tmp_path: Path) -> None:
@@ -141,10 +130,5 @@ def test_bottles_that_are_too_small_end_with_one(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_used_is_refused_plainly(tmp_path: Path) -> None:
-    code, text = _run(_petrel(tmp_path, '\n[load]\ntreatment = "filtre"\n'), "--out", tmp_path / "new")
-    assert code == 2
-    assert "treatment" in text
-    assert "Nothing was written." in text
-    assert "Traceback" not in text
-    assert not (tmp_path / "new").exists()
-    assert _run(tmp_path / "none.toml")[0] == 2
+    trip = _petrel(tmp_path, '\n[load]\ntreatment = "filtre"\n')
+    assert_refused(_run(trip, "--out", tmp_path / "new"), ("treatment",), tmp_path / "new")

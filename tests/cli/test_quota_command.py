@@ -4,23 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+from functools import partial
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import main
-from tests.cli.test_crowd_command import PETREL, TAMSIN
+from tests.cli.command_line import PETREL, TAMSIN, assert_refused, run
 
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["quota", *map(str, args)])
-    return result.exit_code, result.output
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "quota")
 
 
 def test_it_answers_on_one_screen_and_writes_the_page(tmp_path: Path) -> None:
@@ -67,8 +59,4 @@ def test_who_does_not_say_how_many_is_told_what_to_type() -> None:
     ],
 )
 def test_what_cannot_be_used_is_refused_plainly(args: tuple[str, ...], said: tuple[str, ...], tmp_path: Path) -> None:
-    code, text = _run(TAMSIN, *args, "--out", tmp_path / "new")
-    assert code == 2
-    assert all(words in text for words in said)
-    assert "Traceback" not in text
-    assert not (tmp_path / "new").exists()
+    assert_refused(_run(TAMSIN, *args, "--out", tmp_path / "new"), said, tmp_path / "new")

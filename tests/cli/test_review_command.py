@@ -5,15 +5,17 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from functools import partial
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from handline.cli import main
 from handline.day.file_checks import subject_problems
 from handline.trip.reading import read_trip
+from tests.cli.command_line import run
 from tests.day.recordings import tamsin_text
+
+_run = partial(run, "review")
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "tamsin-dome"
 
@@ -25,11 +27,6 @@ def folder(tmp_path: Path) -> Path:
         shutil.copy(EXAMPLE / name, tmp_path / name)
     (tmp_path / "trip.toml").write_text(tamsin_text(), encoding="utf-8")
     return tmp_path
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["review", *map(str, args)])
-    return result.exit_code, result.output
 
 
 def test_it_answers_on_one_screen_and_writes_the_page(folder: Path) -> None:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import os
 import re
-import subprocess
-import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -20,24 +18,12 @@ from handline.cli import main
 from handline.day import forecast_download, weather_reporting
 from handline.errors import InputError, Problem
 from handline.quantity import show_share
+from tests.cli.command_line import EXAMPLES, PETREL, TAMSIN, run, run_in_a_process, when_changed
 from tests.day.downloads import NOW_S, TRIP, a_trip, answer, asked_of
 from tests.weather.live.replaying import Reply, replaying
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-TAMSIN = EXAMPLES / "tamsin-dome" / "trip.toml"
-PETREL = EXAMPLES / "petrel-slab" / "trip.toml"
-
-
-@pytest.fixture(autouse=True)
-def _hundred_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COLUMNS", "100")
-
-
-def _run(*args: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["weather", *map(str, args)])
-    if result.exception is not None and not isinstance(result.exception, SystemExit):
-        raise result.exception
-    return result.exit_code, result.output
+pytestmark = pytest.mark.usefixtures("hundred_columns")
+_run = partial(run, "weather")
 
 
 def _said(text: str) -> str:
@@ -71,7 +57,7 @@ def _with_forecast(folder: Path, rows: list[str], more: str = "") -> Path:
 
 def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    beside = {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")}
+    beside = when_changed(TAMSIN.parent)
     code, text = _run(TAMSIN)
     said = _said(text)
     assert code == 0
@@ -86,7 +72,7 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     assert max(len(line) for line in text.splitlines()) <= 100
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
     assert list(tmp_path.iterdir()) == []
-    assert {path: path.stat().st_mtime_ns for path in TAMSIN.parent.rglob("*")} == beside
+    assert when_changed(TAMSIN.parent) == beside
 
 
 @pytest.fixture(scope="module")
@@ -185,12 +171,8 @@ def test_a_finding_at_stop_is_exit_code_1(tmp_path: Path) -> None:
 
 def test_same_bytes_in_another_process(tmp_path: Path) -> None:
     trip = _with_forecast(tmp_path, _hours())
-    command = [sys.executable, "-m", "handline", "weather", str(trip), "--json"]
-    told = [
-        subprocess.run(command, capture_output=True, check=True, env={**os.environ, "PYTHONHASHSEED": seed}).stdout
-        for seed in ("1", "2")
-    ]
-    assert told[0] == told[1]
+    one, other = (run_in_a_process(seed, "weather", trip, "--json") for seed in ("1", "2"))
+    assert one == other
 
 
 # --- a download ----------------------------------------------------------------------------------------------------

@@ -7,11 +7,10 @@ from pathlib import Path
 from handline.brief.crowd_words import clears_words, pair_words, people_words, windows_words
 from handline.brief.figures.crowd_day import crowd_day_picture
 from handline.brief.figures.crowd_heat import LONG, MEDIAN, crowd_heat_picture
-from handline.brief.line_page import LEVEL_WORDS
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
+from handline.brief.words import LEVEL_WORDS
 from handline.day.crowd_report import CrowdReport
-from handline.whole_file import write_whole
 
 CROWD_NAME = "crowd.html"
 
@@ -34,19 +33,6 @@ def crowd_sheet(report: CrowdReport) -> Sheet:
     )
 
 
-def crowd_html(report: CrowdReport, draw: Draw = draw_here) -> str:
-    """The page of a crowd report, whole; ``draw`` makes the still pictures."""
-    return still_page(crowd_sheet(report), draw)
-
-
 def write_crowd(report: CrowdReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a crowd report into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / CROWD_NAME
-    write_whole(path, crowd_html(report, draw))
-    return path
+    """Write the page of a crowd report into a folder, which is made if need be."""
+    return write_still_page(crowd_sheet(report), folder / CROWD_NAME, draw)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Callable
 from datetime import date
 from functools import partial
@@ -22,7 +20,7 @@ from handline.brief.gear_words import gear_checks
 from handline.brief.load_words import load_shown
 from handline.brief.permit_words import permits_shown
 from handline.brief.picture_data import picture_data
-from handline.brief.still_page import part, sheet_environment
+from handline.brief.still_page import hash_of, part, sheet_environment
 from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.tether_cases import tether_cases
 from handline.brief.turn_words import leave_by, turns
@@ -38,7 +36,6 @@ if TYPE_CHECKING:
     import jinja2
 
 SCRIPTS = ("brief.js", "checklist.js")
-_LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
 
 
 def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
@@ -79,7 +76,7 @@ def plan_shown(plan: Plan) -> dict[str, Any]:
         "permits": permits_shown(plan),
         "gear": gear_checks(plan),
         "contacts": contacts_shown(plan),
-        "level_words": _LEVEL_WORDS,
+        "level_words": words.LEVEL_WORDS,
         "verdict_words": VERDICT_WORDS,
     }
 
@@ -95,15 +92,11 @@ def _hardest_bays(line: LinePlan) -> list[dict[str, Any]]:
 
 def _policy(style: str, scripts: tuple[str, ...]) -> str:
     """What the page may do: its own scripts by their hash, its own style, pictures inside itself, and nothing else."""
-    allowed = " ".join(_hash(script) for script in scripts)
+    allowed = " ".join(hash_of(script) for script in scripts)
     return (
-        f"default-src 'none'; script-src {allowed}; style-src {_hash(style)}; img-src data:; "
+        f"default-src 'none'; script-src {allowed}; style-src {hash_of(style)}; img-src data:; "
         "base-uri 'none'; form-action 'none'"
     )
-
-
-def _hash(text: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def plan_environment(plan: Plan, load: Callable[[str], str | None] | None = None) -> jinja2.Environment:

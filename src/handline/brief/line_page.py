@@ -14,7 +14,7 @@ from handline.brief.figures.slab_section import slab_section
 from handline.brief.figures.slip_ends import slip_ends_picture
 from handline.brief.figures.theme import VERDICT_WORDS
 from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.line_hitch import HitchFacts
 from handline.day.line_report import LineReport, PartShown
@@ -23,10 +23,8 @@ from handline.line.footing import BayPull
 from handline.line.grip import MORE_THAN_BOTH, HandLoad
 from handline.line.slip_chances import ENDS
 from handline.quantity import Units, show_angle, show_force, show_mass, show_pull, show_span
-from handline.whole_file import write_whole
 
 LINE_NAME = "line.html"
-LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
 _SPANS: Mapping[str, Callable[[float, Units], str]] = {"force": show_force, "mass": show_mass}
 _HANDS = ("the feet hold", "one", "both", "more than both")
 
@@ -47,7 +45,7 @@ def line_sheet(report: LineReport) -> Sheet:
             "line": report.line,
             "chosen": report.chosen,
             "ends": ENDS,
-            "levels": LEVEL_WORDS,
+            "levels": words.LEVEL_WORDS,
             "verdicts": VERDICT_WORDS,
             "hitches": _hitches(report),
             "parts": _parts(report),
@@ -68,22 +66,9 @@ def line_sheet(report: LineReport) -> Sheet:
     )
 
 
-def line_html(report: LineReport, draw: Draw = draw_here) -> str:
-    """The page of a line report, whole; ``draw`` makes the still pictures."""
-    return still_page(line_sheet(report), draw)
-
-
 def write_line(report: LineReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a line report into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / LINE_NAME
-    write_whole(path, line_html(report, draw))
-    return path
+    """Write the page of a line report into a folder, which is made if need be."""
+    return write_still_page(line_sheet(report), folder / LINE_NAME, draw)
 
 
 def thickness(length_m: float) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.figures.load_curve import load_pictures
-from handline.brief.line_page import LEVEL_WORDS
 from handline.brief.load_words import compared, load_cautions, load_shown, load_ways
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
+from handline.brief.words import LEVEL_WORDS
 from handline.day.load_report import LoadReport
-from handline.whole_file import write_whole
 
 LOAD_NAME = "load.html"
 
@@ -32,19 +31,6 @@ def load_sheet(report: LoadReport) -> Sheet:
     )
 
 
-def load_html(report: LoadReport, draw: Draw = draw_here) -> str:
-    """The page of a load report, whole; ``draw`` makes the still pictures."""
-    return still_page(load_sheet(report), draw)
-
-
 def write_load(report: LoadReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a load report into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / LOAD_NAME
-    write_whole(path, load_html(report, draw))
-    return path
+    """Write the page of a load report into a folder, which is made if need be."""
+    return write_still_page(load_sheet(report), folder / LOAD_NAME, draw)

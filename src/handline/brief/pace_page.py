@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.figures.own_pace import own_pace_picture, speed_unit
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.pace_report import PaceReport
 from handline.quantity import show_duration, show_share
 from handline.route.counted import counted
 from handline.walking.recording import PIECE_S
-from handline.whole_file import write_whole
 
 PACE_NAME = "pace.html"
 
@@ -39,22 +38,9 @@ def pace_sheet(report: PaceReport) -> Sheet:
     )
 
 
-def pace_html(report: PaceReport, draw: Draw = draw_here) -> str:
-    """The page of a pace, whole; ``draw`` makes the still pictures."""
-    return still_page(pace_sheet(report), draw)
-
-
 def write_pace(report: PaceReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a pace into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / PACE_NAME
-    write_whole(path, pace_html(report, draw))
-    return path
+    """Write the page of a pace into a folder, which is made if need be."""
+    return write_still_page(pace_sheet(report), folder / PACE_NAME, draw)
 
 
 def signed_minutes(time_s: float) -> str:

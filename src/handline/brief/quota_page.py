@@ -5,12 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.figures.quota_curve import CHANCE, PASSAGE, quota_picture
-from handline.brief.line_page import LEVEL_WORDS
 from handline.brief.quota_words import chance_words, knee_words, time_words, within_words
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
+from handline.brief.words import LEVEL_WORDS
 from handline.day.quota_report import QuotaReport
-from handline.whole_file import write_whole
 
 QUOTA_NAME = "quota.html"
 
@@ -32,19 +31,6 @@ def quota_sheet(report: QuotaReport) -> Sheet:
     )
 
 
-def quota_html(report: QuotaReport, draw: Draw = draw_here) -> str:
-    """The page of a quota report, whole; ``draw`` makes the still pictures."""
-    return still_page(quota_sheet(report), draw)
-
-
 def write_quota(report: QuotaReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a quota report into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / QUOTA_NAME
-    write_whole(path, quota_html(report, draw))
-    return path
+    """Write the page of a quota report into a folder, which is made if need be."""
+    return write_still_page(quota_sheet(report), folder / QUOTA_NAME, draw)

@@ -6,13 +6,12 @@ from pathlib import Path
 
 from handline.brief.figures.recorded_day import recorded_day_picture
 from handline.brief.figures.recorded_legs import recorded_legs_picture
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
 from handline.day.pace_update import BAND_SHARE
 from handline.day.review import Review
-from handline.day.review_words import apart, ranked
+from handline.day.review_words import ranked
 from handline.quantity import show_duration, show_share
-from handline.whole_file import write_whole
 
 REVIEW_NAME = "review.html"
 
@@ -26,18 +25,12 @@ def review_sheet(review: Review) -> Sheet:
         pictures=pictures,
         shown={
             "review": review,
-            "apart": apart,
             "ranked": ranked,
             "more": more_words,
             "place_ranked": lambda share: ranked(share).replace("quicker", "earlier"),
             "band": show_share(BAND_SHARE),
         },
     )
-
-
-def review_html(review: Review, draw: Draw = draw_here) -> str:
-    """The page of a review, whole; ``draw`` makes the still pictures."""
-    return still_page(review_sheet(review), draw)
 
 
 def more_words(more_s: float) -> str:
@@ -48,13 +41,5 @@ def more_words(more_s: float) -> str:
 
 
 def write_review(review: Review, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a review into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / REVIEW_NAME
-    write_whole(path, review_html(review, draw))
-    return path
+    """Write the page of a review into a folder, which is made if need be."""
+    return write_still_page(review_sheet(review), folder / REVIEW_NAME, draw)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from handline.brief.figures.picture import Picture
@@ -15,6 +16,7 @@ from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.template_cache import template_cache
 from handline.brief.words import is_known, said, walk_words
 from handline.quantity import Units, show_clock, show_duration, show_height, show_length, show_mass, show_share
+from handline.whole_file import write_whole
 
 if TYPE_CHECKING:
     import jinja2
@@ -56,6 +58,18 @@ def still_page(sheet: Sheet, draw: Draw = draw_here) -> str:
     )
 
 
+def write_still_page(sheet: Sheet, path: Path, draw: Draw = draw_here) -> Path:
+    """Write the page of a sheet standing alone; its folder is made if need be.
+
+    Raises
+    ------
+    OutputError
+        The folder cannot be made or written; nothing half written is left.
+    """
+    write_whole(path, still_page(sheet, draw))
+    return path
+
+
 def sheet_environment(units: Units, load: Callable[[str], str | None] | None = None) -> jinja2.Environment:
     """The surroundings of a sheet's template: everything escaped, and a filter for each kind of quantity.
 
@@ -94,5 +108,9 @@ def part(name: str) -> str:
 
 def _policy(style: str) -> str:
     """What the page may do: its own style, pictures inside itself, and nothing else."""
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
+    return f"default-src 'none'; style-src {hash_of(style)}; img-src data:; base-uri 'none'; form-action 'none'"
+
+
+def hash_of(text: str) -> str:
+    """A style or a script as a policy names it."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"

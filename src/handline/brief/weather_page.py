@@ -5,12 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from handline.brief.figures import weather_pictures
-from handline.brief.line_page import LEVEL_WORDS
-from handline.brief.still_page import Sheet, still_page
+from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
 from handline.brief.weather_words import weather_shown
+from handline.brief.words import LEVEL_WORDS
 from handline.day.weather_report import WeatherReport
-from handline.whole_file import write_whole
 
 WEATHER_NAME = "weather.html"
 
@@ -29,19 +28,6 @@ def weather_sheet(report: WeatherReport) -> Sheet:
     )
 
 
-def weather_html(report: WeatherReport, draw: Draw = draw_here) -> str:
-    """The page of a weather report, whole; ``draw`` makes the still pictures."""
-    return still_page(weather_sheet(report), draw)
-
-
 def write_weather(report: WeatherReport, folder: Path, draw: Draw = draw_here) -> Path:
-    """Write the page of a weather report into a folder, which is made if need be.
-
-    Raises
-    ------
-    OutputError
-        The folder cannot be made or written; nothing half written is left.
-    """
-    path = folder / WEATHER_NAME
-    write_whole(path, weather_html(report, draw))
-    return path
+    """Write the page of a weather report into a folder, which is made if need be."""
+    return write_still_page(weather_sheet(report), folder / WEATHER_NAME, draw)

@@ -20,6 +20,7 @@ from handline.quantity import (
     show_speed,
 )
 
+LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
 NO_TIME = "no time meets the limits"
 NO_FORCE = "nothing stops the slide"
 NO_SLIDE = "no slide to stop"

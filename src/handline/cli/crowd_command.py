@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.answering import exit_at, print_json
+from handline.cli.failing import plainly
+from handline.cli.options import json_option, page_option, read_in_units, trip_argument, units_option
+from handline.cli.working import working
 from handline.quantity import Units
 
 
@@ -17,10 +17,7 @@ from handline.quantity import Units
 @trip_argument
 @click.option("--people", metavar="N", help="As if so many people might be on the line in a day, your party with them.")
 @click.option("--days", metavar="N", help="How many days are simulated; left out, 300.")
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page with the pictures; left out, tables on screen only.",
-)  # fmt: skip
+@page_option
 @json_option
 @units_option
 @plainly
@@ -32,18 +29,13 @@ def command(
     How many people come and when is typed in [crowd], or taken from the places of the first permit. Exit code 1 means
     there is a finding at "stop".
     """
-    from handline.brief.stills import draw_here, drawing_apart
-    from handline.cli.progress import progress
-
-    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
+    with working(pictures=folder is not None) as (told, draw):
         told("Reading the trip", 0.0)
         from handline.day.crowd_asked import asked_crowd
         from handline.day.crowd_reporting import crowd_report
-        from handline.day.file_checks import subject_problems
-        from handline.trip.reading import read_trip
 
         asked = asked_crowd(people, days)
-        trip = in_units(read_trip(trip_file, subject_problems), units)
+        trip = read_in_units(trip_file, units)
         told("Days on the line", 0.0)
         report = crowd_report(
             trip, people=asked.people, days=asked.days, pictures=folder is not None or as_json, told=told
@@ -55,12 +47,9 @@ def command(
 
             written = write_crowd(report, folder, draw)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         from handline.cli.crowd_screen import show_crowd
 
         show_crowd(report, written)
-    if report.level == "stop":
-        sys.exit(EXIT_STOP)
+    exit_at(report.level)

@@ -6,34 +6,31 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
 from handline.brief.crowd_words import clears_words, pair_words, people_words, windows_words
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table, say_page
 from handline.quantity import show_clock, show_height, show_share
 
 if TYPE_CHECKING:
     from handline.day.crowd_report import CrowdReport, HourRow
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # More rows than this are told on the page alone.
 _MOST_ROWS = 24
 
 
 def show_crowd(report: CrowdReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     console.print(Text(f"{report.line_name}  {report.date}  ({report.name})", style="bold"))
     console.print(
         f"{report.people} people a day ({report.people_says}), {show_share(report.come_share)} of them come: "
         f"{report.comes_says}. {show_height(report.length_m, report.units)} of cable, {report.bays} bays."
     )
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     console.print(Padding(Text(report.why), (0, 0, 1, 2)))
     console.print(_hours(report.up))
     console.print(Text("In each pair: half stay under the first, nine in ten under the second.", style="italic"))
@@ -41,14 +38,13 @@ def show_crowd(report: CrowdReport, written: Path | None) -> None:
     console.print(_facts(report))
     console.print()
     for finding in report.findings:
-        console.print(_entry(finding.level, finding.sentence))
+        console.print(entry(finding.level, finding.sentence))
     console.print(Text(" ".join((*report.cautions[:2], report.cautions[3])), style="italic"))
-    page = f"Page: {written}" if written is not None else "Pictures, the way down, rules and sources: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "Pictures, the way down, rules and sources")
 
 
 def _hours(rows: Sequence[HourRow]) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("At the foot", no_wrap=True)
     for heading in ("wait there", "on the line up", "of it, others cost", "people above"):
         table.add_column(heading, justify="right", overflow="fold")
@@ -65,9 +61,7 @@ def _hours(rows: Sequence[HourRow]) -> Table:
 
 
 def _facts(report: CrowdReport) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     table.add_row("Good times to arrive", Text(windows_words(report.windows, report.most_delay_s)))
     table.add_row("Last off the line", Text(clears_words(report)))
     most = (
@@ -75,12 +69,4 @@ def _facts(report: CrowdReport) -> Table:
         f"{report.capacity_per_h[0]:.0f} and {report.capacity_per_h[1]:.0f} are the most that can follow each other"
     )
     table.add_row("Passing", Text(most))
-    return table
-
-
-def _entry(level: str, sentence: str) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
     return table

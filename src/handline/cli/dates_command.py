@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
 
-from handline.cli.failing import EXIT_INTERRUPTED, EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.answering import exit_at, print_json
+from handline.cli.failing import EXIT_INTERRUPTED, plainly
+from handline.cli.options import in_units, json_option, out_option, trip_argument, units_option
+from handline.cli.working import working
 from handline.quantity import Units
 
 
@@ -25,10 +27,7 @@ from handline.quantity import Units
 @click.option("--days", metavar="N", help="How many days are simulated for each date and start; left out, 500.")
 @click.option("--workers", metavar="N", help="How many processes work; left out, one for each core.")
 @click.option("--dask", metavar="ADDRESS", help="The workers of a Dask scheduler instead, such as tcp://10.0.0.5:8786.")
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page with the grid; left out, tables on screen only.",
-)  # fmt: skip
+@out_option("Folder for the page with the grid; left out, tables on screen only.")
 @json_option
 @units_option
 @plainly
@@ -41,10 +40,7 @@ def command(
     with Ctrl-C it keeps what is done: the same command goes on from there. Exit code 1 means there is a finding at
     "stop".
     """
-    from handline.brief.stills import draw_here, drawing_apart
-    from handline.cli.progress import progress
-
-    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
+    with working(pictures=folder is not None) as (told, draw):
         told("Reading the trip", 0.0)
         from datetime import date
 
@@ -64,15 +60,12 @@ def command(
 
             written = write_dates(report, folder, draw)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         from handline.cli.dates_screen import show_dates
 
         show_dates(report, written)
-    if report.level == "stop":
-        sys.exit(EXIT_STOP)
+    exit_at(report.level)
 
 
 @contextmanager

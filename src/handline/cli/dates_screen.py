@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -21,29 +20,26 @@ from handline.brief.dates_words import (
     state_words,
 )
 from handline.choose.dates_report import WAY_WORDS
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, level_line, open_console, plain_table, say_page
 from handline.quantity import show_share
 
 if TYPE_CHECKING:
     from handline.choose.dates_report import DatesReport
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
-
 
 def show_dates(report: DatesReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     console.print(Text(f"{report.name}  party of {report.party_size}  clock: {report.timezone}", style="bold"))
     console.print(f"{len(report.rows)} dates: {report.dates_say}.")
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     console.print(Padding(Text(report.why), (0, 0, 1, 2)))
     if report.best:
         console.print(_best(report))
         console.print()
         for one in report.best[:WITH_REASONS]:
-            console.print(_entry(f"{one.rank}.", " ".join(one.reasons)))
+            console.print(entry(f"{one.rank}.", " ".join(one.reasons)))
         console.print()
     for found in report.lists:
         title = f"On an application for {found.permit}, {WAY_WORDS[found.way]}"
@@ -56,14 +52,13 @@ def show_dates(report: DatesReport, written: Path | None) -> None:
     console.print(_months(report))
     console.print()
     for finding in report.findings:
-        console.print(_entry(finding.level, finding.sentence, _STYLE[finding.level]))
+        console.print(entry(finding.level, finding.sentence))
     console.print(Text(f"{report.cautions[1]} {report.cautions[3]}", style="italic"))
-    page = f"Page: {written}" if written is not None else "The grid, every date and how to read it: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "The grid, every date and how to read it")
 
 
 def _best(report: DatesReport) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("", justify="right", no_wrap=True)
     table.add_column("Date", overflow="fold")
     table.add_column("way", overflow="fold")
@@ -83,7 +78,7 @@ def _best(report: DatesReport) -> Table:
 
 
 def _months(report: DatesReport) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("Month", overflow="fold")
     table.add_column("open dates", justify="right", overflow="fold")
     for way in report.ways:
@@ -92,12 +87,4 @@ def _months(report: DatesReport) -> Table:
     for month in months_of(report):
         told = [cell for way in month.ways for cell in (way.start_by, f"{way.meeting}")]
         table.add_row(month.words, f"{month.open_dates}", *told)
-    return table
-
-
-def _entry(mark: str, sentence: str, style: str = "") -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=style)
-    table.add_column(overflow="fold")
-    table.add_row(mark, Text(sentence))
     return table

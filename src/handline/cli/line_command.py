@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.answering import exit_at, print_json
+from handline.cli.failing import plainly
+from handline.cli.options import json_option, page_option, read_in_units, trip_argument, units_option
+from handline.cli.working import working
 from handline.quantity import Units
 
 
@@ -22,10 +22,7 @@ from handline.quantity import Units
 )
 @click.option("--tether", metavar="NAME", help="As if this tether were chosen, by its name in the list or the file.")
 @click.option("--reach", metavar="LENGTH", help='As if the chosen tether had this reach, such as "0.8 m".')
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page with the pictures; left out, tables on screen only.",
-)  # fmt: skip
+@page_option
 @json_option
 @units_option
 @plainly
@@ -44,17 +41,12 @@ def command(
 
     The options ask what if; the file stays as it is. Exit code 1 means there is a finding at "stop".
     """
-    from handline.brief.stills import draw_here, drawing_apart
-    from handline.cli.progress import progress
-
-    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
+    with working(pictures=folder is not None) as (told, draw):
         told("Reading the trip", 0.0)
-        from handline.day.file_checks import subject_problems
         from handline.day.line_reporting import line_report
         from handline.day.line_what_if import WhatIf
-        from handline.trip.reading import read_trip
 
-        trip = in_units(read_trip(trip_file, subject_problems), units)
+        trip = read_in_units(trip_file, units)
         told("Slipping on the line", 0.0)
         report = line_report(trip, WhatIf(state, rock, mass, tether, reach), whole=as_json or folder is not None)
         written: Path | None = None
@@ -64,12 +56,9 @@ def command(
 
             written = write_line(report, folder, draw)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         from handline.cli.line_screen import show_line
 
         show_line(report, written)
-    if report.level == "stop":
-        sys.exit(EXIT_STOP)
+    exit_at(report.level)

@@ -6,19 +6,17 @@ import itertools
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
 from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table, say_page
 from handline.quantity import show_force, show_height, show_length, show_mass, show_share, show_span
 
 if TYPE_CHECKING:
     from handline.day.line_report import LineReport
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # The call-out's mark, in front of a name.
 MARK = "×"
 HANDS_GIVE_OUT = "hands_give_out"
@@ -28,8 +26,7 @@ _TOLD = ("tether", "brake_only", "tether_static", HANDS_GIVE_OUT, "line_lowered"
 
 def show_line(report: LineReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     line, units = report.line, report.units
     console.print(Text(f"{line.name}  {line.state}  rock {line.rock}  ({report.name})", style="bold"))
     if report.changed:
@@ -41,7 +38,7 @@ def show_line(report: LineReport, written: Path | None) -> None:
         f"{show_force(report.body_force_N, units)}"
     )
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     chosen = report.chosen
     console.print(Padding(Text(f"{chosen.title}. {chosen.sentence}"), (0, 0, 0, 2)))
     if chosen.call_out:
@@ -57,15 +54,14 @@ def show_line(report: LineReport, written: Path | None) -> None:
         console.print()
     told = [finding for finding in report.findings if finding.key not in _TOLD and finding.level != "note"]
     for finding in told:
-        console.print(_entry(finding.level, finding.sentence))
-    console.print(_entry("note", "The page has every bay, part, hitch, glove and source, in pictures and in words."))
+        console.print(entry(finding.level, finding.sentence))
+    console.print(entry("note", "The page has every bay, part, hitch, glove and source, in pictures and in words."))
     console.print(Text(f"{report.cautions[2]} {report.cautions[1]}", style="italic"))
-    page = f"Page: {written}" if written is not None else "Pictures, every bay, part and source: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "Pictures, every bay, part and source")
 
 
 def _tethers(report: LineReport) -> Table:
-    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False)
+    table = plain_table(apart=1)
     table.add_column("Way of attaching")
     limit = show_force(report.body_force_N, "si")
     for heading in (
@@ -100,9 +96,7 @@ def _legend(report: LineReport) -> str:
 
 
 def _facts(report: LineReport) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     chosen = report.chosen
     for state, rows in itertools.groupby(chosen.changes, key=lambda change: change.state):
         table.add_row(f"Passing, {state}", Text(changes_words(chosen, tuple(rows))))
@@ -116,7 +110,7 @@ def _facts(report: LineReport) -> Table:
 
 
 def _moves(report: LineReport) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column(f"Held at its ends, {report.chosen.today[0].case}")
     for heading in ("stopped", "9 in 10 stops under", "verdict"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -131,12 +125,4 @@ def _moves(report: LineReport) -> Table:
                     f"turns: {verdict}" if moved.moves_verdict else verdict, style="bold" if moved.moves_verdict else ""
                 ),
             )
-    return table
-
-
-def _entry(level: str, sentence: str) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
     return table

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -21,7 +20,7 @@ from handline.brief.load_words import (
     told_stops,
 )
 from handline.brief.words import said, said_span
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, level_line, number_table, open_console, plain_table, say_page, unit_of
 from handline.quantity import Units, show_energy, show_pack, show_share, show_water
 from handline.walking.drinking import KG_PER_L
 
@@ -29,21 +28,19 @@ if TYPE_CHECKING:
     from handline.day.load_report import LoadReport
     from handline.day.plan_load import LoadPlan, MemberLoad, WaterStop
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # Narrower than this, the packs have two tables.
 _WIDE = 84
 
 
 def show_load(report: LoadReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     ways, units = load_ways(report), report.units
     console.print(Text(f"{report.name}  {report.date}", style="bold"))
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     for finding in report.findings:
-        console.print(_entry(finding.level, finding.sentence))
+        console.print(entry(finding.level, finding.sentence))
     console.print()
     console.print(_against(ways, units) if len(ways) > 1 else Text(report.night_says))
     for way in ways:
@@ -58,12 +55,11 @@ def show_load(report: LoadReport, written: Path | None) -> None:
             console.print(Text(sentence, style="bold"))
     console.print()
     for words in dict.fromkeys(_way_notes(ways, units)):
-        console.print(_entry("note", words))
+        console.print(entry("note", words))
     for words in dict.fromkeys(way.overdrinking for way in ways):
         console.print(Text(words, style="bold"))
     console.print(Text(" ".join(report.cautions), style="italic"))
-    page = f"Page: {written}" if written is not None else "Pictures, legs, gear and sources: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "Pictures, legs, gear and sources")
 
 
 def _way_notes(ways: Sequence[LoadPlan], units: Units) -> list[str]:
@@ -80,7 +76,7 @@ def _way_notes(ways: Sequence[LoadPlan], units: Units) -> list[str]:
 
 def _members(way: LoadPlan, units: Units, *, wide: bool) -> list[Table]:
     """Each pack with what it holds; on a narrow terminal the packs and what they hold apart."""
-    pack, water, energy = (_unit(show, units) for show in (show_pack, show_water, show_energy))
+    pack, water, energy = (unit_of(show, units) for show in (show_pack, show_water, show_energy))
     packs: dict[str, Callable[[MemberLoad], str]] = {
         f"start\n{pack}": lambda member: _number(member.start_kg, show_pack, units),
         f"at line\n{pack}": lambda member: _number(member.line_kg, show_pack, units),
@@ -98,7 +94,7 @@ def _members(way: LoadPlan, units: Units, *, wide: bool) -> list[Table]:
 
 
 def _member_table(way: LoadPlan, columns: dict[str, Callable[[MemberLoad], str]], last: str) -> Table:
-    table = _columns("Who", tuple(columns), last)
+    table = number_table("Who", tuple(columns), last)
     for label, member in zip(member_labels(way), way.members, strict=True):
         cells = [cell(member) for cell in columns.values()]
         table.add_row(Text(label), *cells, *((Text(member.most_at),) if last else ()))
@@ -110,8 +106,8 @@ def _energy(member: MemberLoad, units: Units) -> str:
 
 
 def _water(way: LoadPlan, units: Units) -> Table:
-    unit = _unit(show_water, units)
-    table = _columns("Water", (*(f"{what}\n{unit}" for what in ("come", "fill", "leave")), "treat\nmin"), "")
+    unit = unit_of(show_water, units)
+    table = number_table("Water", (*(f"{what}\n{unit}" for what in ("come", "fill", "leave")), "treat\nmin"))
     for number, stop in told_stops(way):
         last = number == len(way.water) - 1
         says = stop_words(stop, number, len(way.water))
@@ -134,7 +130,7 @@ def _treating(stop: WaterStop) -> str:
 
 
 def _against(ways: Sequence[LoadPlan], units: Units) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("")
     for way in ways:
         table.add_column(way.title, overflow="fold")
@@ -148,26 +144,4 @@ def _against(ways: Sequence[LoadPlan], units: Units) -> Table:
 
 def _number(value: float, show: Callable[[float, Units], str], units: Units) -> str:
     """A value for a column whose heading has the unit."""
-    return said(value, lambda one: show(one, units), NOTHING).removesuffix(f" {_unit(show, units)}")
-
-
-def _unit(show: Callable[[float, Units], str], units: Units) -> str:
-    return show(0.0, units).split(" ")[1]
-
-
-def _columns(first: str, numbers: tuple[str, ...], words: str) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
-    table.add_column(first, overflow="fold")
-    for heading in numbers:
-        table.add_column(heading, justify="right", no_wrap=True)
-    if words:
-        table.add_column(words, overflow="fold")
-    return table
-
-
-def _entry(level: str, sentence: str) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
-    return table
+    return said(value, lambda one: show(one, units), NOTHING).removesuffix(f" {unit_of(show, units)}")

@@ -54,8 +54,9 @@ def _date(text: str | None) -> dt.date:
     from handline.errors import InputError, Problem
 
     if text is None:
-        today = dt.date.today()
-        return today + dt.timedelta(days=(5 - today.weekday()) % 7 or 7)
+        from handline.web.first_day import next_saturday
+
+        return next_saturday(dt.date.today())
     try:
         return dt.date.fromisoformat(text)
     except ValueError:

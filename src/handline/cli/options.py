@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -19,6 +20,22 @@ units_option = click.option(
     default=None,
     help="Show results in these units, whatever the file says.",
 )
+
+
+def out_option(words: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """--out FOLDER; ``words`` say what goes into it, and what is done where it is left out."""
+    return click.option("--out", "folder", type=click.Path(path_type=Path), default=None, help=words)
+
+
+page_option = out_option("Folder for the page with the pictures; left out, tables on screen only.")
+
+
+def read_in_units(trip_file: Path, units: Units | None) -> Trip:
+    """A trip file that every subject can use, shown in other units where they are asked for."""
+    from handline.day.file_checks import subject_problems
+    from handline.trip.reading import read_trip
+
+    return in_units(read_trip(trip_file, subject_problems), units)
 
 
 def in_units(trip: Trip, units: Units | None) -> Trip:

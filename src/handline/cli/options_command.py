@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.answering import exit_at, print_json
+from handline.cli.failing import plainly
+from handline.cli.options import json_option, out_option, read_in_units, trip_argument, units_option
+from handline.cli.working import working
 from handline.quantity import Units
 
 
@@ -27,10 +27,7 @@ from handline.quantity import Units
     help="Names with commas between them, beside the one the file chooses; left out, those of the brief.",
 )
 @click.option("--days", metavar="N", help="How many days of each way are simulated; left out, 2,000.")
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page with the picture; left out, a table on screen only.",
-)  # fmt: skip
+@out_option("Folder for the page with the picture; left out, a table on screen only.")
 @json_option
 @units_option
 @plainly
@@ -48,19 +45,14 @@ def command(
 
     On screen, with --out a picture on a page. Exit code 1 means none is recommended.
     """
-    from handline.brief.stills import draw_here, drawing_apart
-    from handline.cli.progress import progress
-
-    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
+    with working(pictures=folder is not None) as (told, draw):
         told("Reading the trip", 0.0)
         from datetime import date
 
         from handline.choose.options import options_report
         from handline.choose.options_asked import asked_options
-        from handline.day.file_checks import subject_problems
-        from handline.trip.reading import read_trip
 
-        trip = in_units(read_trip(trip_file, subject_problems), units)
+        trip = read_in_units(trip_file, units)
         asked = asked_options(trip, dates, tethers, days)
         report = options_report(trip, asked, today=date.today(), told=told)
         written: Path | None = None
@@ -70,12 +62,9 @@ def command(
 
             written = write_options(report, folder, draw)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         from handline.cli.options_screen import show_options
 
         show_options(report, written)
-    if report.level == "stop":
-        sys.exit(EXIT_STOP)
+    exit_at(report.level)

@@ -14,12 +14,11 @@ from rich.text import Text
 
 from handline.brief.options_shown import Column, TableShown, table_shown
 from handline.choose.options_words import tether_words
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, level_line, open_console, plain_table, say_page
 
 if TYPE_CHECKING:
     from handline.choose.options_report import Option, OptionsReport
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 # What has a column here; the rest is on the page, and in the rows about raised and lowered.
 _OF_DAY = ("date", "start", "latest", "chance", "permits", "home")
 _OF_LINE = ("line", "untied", "slide", "force", "not_stopped", "pack")
@@ -34,12 +33,11 @@ _LEGEND = (
 
 def show_options(report: OptionsReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     console.print(Text(f"{report.name}  party of {report.party_size}  clock: {report.timezone}", style="bold"))
     console.print(report.dates_say)
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     for words in report.why:
         console.print(Padding(Text(words), (0, 0, 0, 2)))
     console.print()
@@ -48,15 +46,14 @@ def show_options(report: OptionsReport, written: Path | None) -> None:
     _say_sides(console, report)
     for finding in report.findings:
         if finding.level != "note":
-            console.print(_entry(finding.level, finding.sentence))
+            console.print(entry(finding.level, finding.sentence))
     console.print(Text(" ".join(report.cautions[:2]), style="italic"))
-    page = f"Page: {written}" if written is not None else "Picture, reasons against each way, rules: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "Picture, reasons against each way, rules")
 
 
 def _say_changes(console: Console, report: OptionsReport) -> None:
     for change in report.changes:
-        console.print(_entry("turn", change.says))
+        console.print(entry("turn", change.says))
     if report.changes:
         console.print()
 
@@ -80,7 +77,7 @@ def _ways(report: OptionsReport, shown: TableShown, keys: Sequence[str]) -> Tabl
     """A row for each group with what all of it shares, and one for each option with what it does not."""
     inside, between = (tuple(c for c in columns if c.key in keys) for columns in (shown.columns, shown.by_group))
     columns = sorted((*inside, *between), key=lambda column: keys.index(column.key))
-    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False)
+    table = plain_table(apart=1)
     table.add_column("")
     for column in columns:
         head = column.head.format(column.unit(report.units))
@@ -109,7 +106,7 @@ def _say_sides(console: Console, report: OptionsReport) -> None:
     """What tells raised from lowered; rows that read alike on both sides are said once."""
     if not report.sides:
         return
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     for heading in ("With your way and tether", "raised", "lowered", "speaks for"):
         table.add_column(heading, overflow="fold")
     differ = [side for side in report.sides if side.raised != side.lowered]
@@ -120,11 +117,3 @@ def _say_sides(console: Console, report: OptionsReport) -> None:
     if alike:
         console.print(Text(f"The same raised and lowered: {alike}."))
     console.print()
-
-
-def _entry(level: str, sentence: str) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE.get(level, ""))
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
-    return table

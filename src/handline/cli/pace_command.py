@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from handline.cli.answering import print_json
 from handline.cli.failing import EXIT_UNUSABLE, plainly
-from handline.cli.options import json_option, units_option, usual_folder
+from handline.cli.options import json_option, out_option, units_option, usual_folder
+from handline.cli.working import working
 from handline.quantity import Units
 
 if TYPE_CHECKING:
@@ -26,10 +28,7 @@ if TYPE_CHECKING:
     "--surface", "surface_key", metavar="GROUND", default="good path", show_default=True,
     help="What they walked on, as in [[route.ground]]: it is taken out of the pace.",
 )  # fmt: skip
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page; left out, that of the brief of TRIP, or pace beside the first track.",
-)  # fmt: skip
+@out_option("Folder for the page; left out, that of the brief of TRIP, or pace beside the first track.")
 @json_option
 @units_option
 @plainly
@@ -47,15 +46,13 @@ def command(
 
     One track works; more narrow the spread. With --save it goes into the trip file TRIP, and plans walk at it.
     """
-    from handline.brief.stills import drawing_apart
-    from handline.cli.progress import progress
     from handline.errors import InputError, Problem
 
     if member is not None and trip_file is None:
         raise InputError(
             Problem("--member says whose pace is saved, but not where", mend="add --save TRIP", key="--member")
         )
-    with progress() as told, drawing_apart() as draw:
+    with working(pictures=True) as (told, draw):
         told("Reading the tracks", 0.0)
         from handline.day.pace_fitting import fit_tracks
         from handline.day.pace_into_trip import pace_table
@@ -71,9 +68,7 @@ def command(
         written = write_pace(report, folder or _folder(tracks[0], trip_file), draw)
         kept = None if trip_file is None else _saved(trip_file, member, report, written)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         from handline.cli.pace_screen import show_pace
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
 from handline.brief.figures.own_pace import speed_unit
 from handline.brief.pace_page import climb_words, error_words, slope_name
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, facts_table, open_console, plain_table
 from handline.quantity import show_distance, show_duration, show_height
 from handline.route.counted import counted
 
@@ -23,8 +22,7 @@ if TYPE_CHECKING:
 
 def show_pace(report: PaceReport, written: Path, trip_file: Path | None, kept: KeptPace | None) -> None:
     """Print the pace on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     walked = f"{show_distance(report.moving_m, report.units)} in {show_duration(report.moving_s)} on the move"
     console.print(
         Text(
@@ -53,14 +51,14 @@ def show_pace(report: PaceReport, written: Path, trip_file: Path | None, kept: K
     console.print()
     for words, sentences in (("out", report.thrown_out), ("note", report.notes)):
         for sentence in sentences:
-            _entry(console, words, sentence)
+            console.print(entry(words, sentence))
     console.print()
     console.print(Text(" ".join(report.cautions[i] for i in (0, 1, 3)), style="italic"))
     console.print(f"Pace: {written}", soft_wrap=True)
 
 
 def _walks(report: PaceReport) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("Walk")
     for heading in ("quick", "middle", "slow"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -75,7 +73,7 @@ def _walks(report: PaceReport) -> Table:
 
 def _speeds(report: PaceReport) -> Table:
     unit, one_m_s = speed_unit(report.units)
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column(f"{unit} on the map")
     for heading in ("slow", "middle", "quick"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -87,9 +85,7 @@ def _speeds(report: PaceReport) -> Table:
 
 
 def _facts(report: PaceReport, trip_file: Path | None, kept: KeptPace | None) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     spread = (
         f"{error_words(report.spread)} of a day's walking time: days differ by {error_words(report.day_sd)}, and the "
         f"usual pace is known within {error_words(report.unsure_sd)}"
@@ -101,11 +97,3 @@ def _facts(report: PaceReport, trip_file: Path | None, kept: KeptPace | None) ->
         values = ", ".join(f"{key} {value}" for key, value in kept.values.items())
         table.add_row("Saved", Text(f"[{kept.table}] of {trip_file}: {values}. {kept.says}".rstrip()))
     return table
-
-
-def _entry(console: Console, word: str, sentence: str) -> None:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4)
-    table.add_column(overflow="fold")
-    table.add_row(word, Text(sentence))
-    console.print(table)

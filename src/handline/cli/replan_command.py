@@ -7,8 +7,9 @@ from pathlib import Path
 
 import click
 
+from handline.cli.answering import print_json
 from handline.cli.failing import EXIT_STOP, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.options import json_option, read_in_units, trip_argument, units_option
 from handline.quantity import Units
 
 
@@ -43,16 +44,12 @@ def command(
 
     with progress() as told:
         told("Reading the trip", 0.0)
-        from handline.day.file_checks import subject_problems
         from handline.day.replan_asking import Asking, replan_asked
-        from handline.trip.reading import read_trip
 
-        trip = in_units(read_trip(trip_file, subject_problems), units)
+        trip = read_in_units(trip_file, units)
         found = replan_asked(trip, Asking(at, time, delay, storm, storm_from, rock), told)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(found))
+        print_json(found)
     else:
         from handline.cli.replan_screen import show_replan
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from handline.cli.screen_parts import entry, facts_table, open_console, plain_table
 from handline.day.plan import PROBABILITIES
 from handline.quantity import say_clock, show_clock, show_duration, show_error, show_share
 
@@ -26,8 +26,7 @@ _STYLE = {"turn_now": "bold reverse", "turn_by": "bold", "go_on": "bold"}
 
 def show_replan(found: Replan) -> None:
     """Print the rest of the day on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST_ON_A_PHONE)
+    console = open_console(WIDEST_ON_A_PHONE)
     console.print(Text(f"{found.advice.headline}.", style=_STYLE[found.advice.key]))
     console.print(Padding(Text(found.advice.sentence), (0, 0, 1, 2)))
     console.print(Text(_where(found), style="italic"))
@@ -43,7 +42,7 @@ def show_replan(found: Replan) -> None:
     console.print(_facts(found))
     console.print()
     for note in found.notes:
-        _note(console, note)
+        console.print(entry("note", note))
     console.print()
     console.print(Text(f"{found.cautions[3]} {found.cautions[1]}", style="italic"))
 
@@ -54,7 +53,7 @@ def _where(found: Replan) -> str:
 
 
 def _chances(found: Replan) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column(f"Chance (you asked for {show_share(found.wanted_chance)})")
     for heading in ("now", "planned"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -67,7 +66,7 @@ def _chances(found: Replan) -> Table:
 def _ahead(found: Replan, width: int) -> Table:
     """The places ahead; a narrow screen leaves the chance out and keeps its word, so that places can be read."""
     with_share = width >= NARROW
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("\nPlace ahead", min_width=9)
     for heading in ("half\nby", "9 in 10\nby", "planned\nlatest", *(["\nby then"] if with_share else [])):
         table.add_column(heading, justify="right", no_wrap=with_share)
@@ -96,7 +95,7 @@ def _legend(found: Replan) -> str:
 
 
 def _courses(found: Replan) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("You may")
     for heading in ("limits hold", "home half by", "8 days in 10"):
         table.add_column(heading, justify="right")
@@ -108,18 +107,8 @@ def _courses(found: Replan) -> Table:
 
 
 def _facts(found: Replan) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     table.add_row("Pace", Text(found.pace.says))
     table.add_row("Storm", Text(found.storm_says))
     table.add_row("Rock", Text(found.rock_says))
     return table
-
-
-def _note(console: Console, sentence: str) -> None:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4)
-    table.add_column(overflow="fold")
-    table.add_row("note", Text(sentence))
-    console.print(table)

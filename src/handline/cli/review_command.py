@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from handline.cli.answering import print_json
 from handline.cli.failing import EXIT_UNUSABLE, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option, usual_folder
+from handline.cli.options import json_option, out_option, read_in_units, trip_argument, units_option, usual_folder
+from handline.cli.working import working
 from handline.quantity import Units
 
 if TYPE_CHECKING:
@@ -22,10 +24,7 @@ if TYPE_CHECKING:
 @trip_argument
 @click.argument("recording", metavar="TRACK", type=click.Path(path_type=Path))
 @click.option("--save", is_flag=True, help="Write the pace after this day into TRIP. Save each recording once.")
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page; left out, that of the brief.",
-)  # fmt: skip
+@out_option("Folder for the page; left out, that of the brief.")
 @json_option
 @units_option
 @plainly
@@ -36,16 +35,11 @@ def command(
 
     TRACK is a GPX or GeoJSON file with times, of the whole way or a part of it.
     """
-    from handline.brief.stills import drawing_apart
-    from handline.cli.progress import progress
-
-    with progress() as told, drawing_apart() as draw:
+    with working(pictures=True) as (told, draw):
         told("Reading the trip", 0.0)
-        from handline.day.file_checks import subject_problems
         from handline.day.review import review
-        from handline.trip.reading import read_trip
 
-        trip = in_units(read_trip(trip_file, subject_problems), units)
+        trip = read_in_units(trip_file, units)
         told("Holding the day against its plan", 0.0)
         reviewed = review(trip, recording)
         told("Writing the page", 0.0)
@@ -54,9 +48,7 @@ def command(
         written = write_review(reviewed, folder or usual_folder(trip_file), draw)
         saved = _saved(trip, reviewed, written) if save else None
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(reviewed))
+        print_json(reviewed)
     else:
         from handline.cli.review_screen import show_review
 

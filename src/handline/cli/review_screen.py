@@ -5,12 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, facts_table, open_console, plain_table
 from handline.day.pace_update import BAND_SHARE
 from handline.quantity import show_clock, show_duration, show_share
 
@@ -23,8 +22,7 @@ LONGEST_STOPS = 6
 
 def show_review(review: Review, written: Path, trip_file: Path, saved: SavedPace | None) -> None:
     """Print the review on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     console.print(Text(f"{review.name}  recorded {review.recorded_date}  clock: {review.timezone}", style="bold"))
     console.print()
     console.print(Text(review.headline, style="bold"))
@@ -39,18 +37,14 @@ def show_review(review: Review, written: Path, trip_file: Path, saved: SavedPace
     console.print(_facts(review, trip_file, saved))
     console.print()
     for note in review.notes:
-        table = Table.grid(padding=(0, 2))
-        table.add_column(no_wrap=True, width=4)
-        table.add_column(overflow="fold")
-        table.add_row("note", Text(note))
-        console.print(table)
+        console.print(entry("note", note))
     console.print()
     console.print(Text(f"{review.cautions[2]} {review.cautions[1]}", style="italic"))
     console.print(f"Review: {written}", soft_wrap=True)
 
 
 def _legs(review: Review) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("Leg")
     for heading in ("arrived", "took", "planned, 8 days in 10", "quicker days"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -69,7 +63,7 @@ def _share(share: float) -> str:
 
 
 def _went(review: Review) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("Where the time went")
     for heading in ("recorded", "planned middle", "difference"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -82,9 +76,7 @@ def _went(review: Review) -> Table:
 
 
 def _facts(review: Review, trip_file: Path, saved: SavedPace | None) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     longest = sorted(review.stops, key=lambda stop: -stop.length_s)[:LONGEST_STOPS]
     stops = "; ".join(f"{stop.where} {show_duration(stop.length_s)}" for stop in longest)
     table.add_row("Stops", Text(f"longest: {stops}" if stops else "none of two minutes and more"))

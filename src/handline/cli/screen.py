@@ -16,6 +16,7 @@ from handline.brief.gpx_out import no_track
 from handline.brief.pace_words import NOTHING_S, added_words
 from handline.brief.permit_words import permit_line
 from handline.brief.words import other_days
+from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table
 from handline.cli.written_screen import show_written
 from handline.day.plan import PROBABILITIES
 from handline.quantity import say_clock, show_clock, show_distance, show_duration, show_error, show_height, show_share
@@ -23,16 +24,12 @@ from handline.quantity import say_clock, show_clock, show_distance, show_duratio
 if TYPE_CHECKING:
     from handline.day.plan import Plan
 
-WIDEST = 100
 _LOW, _MIDDLE, _HIGH = (PROBABILITIES.index(probability) for probability in (0.10, 0.50, 0.90))
-# A word in front says the level; weight only helps the eye.
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 
 
 def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     """Print the plan on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     console.print(Text(f"{plan.name}  {plan.date}  party of {plan.party_size}  clock: {plan.timezone}", style="bold"))
     console.print(
         f"{show_distance(plan.route.length_m, plan.units)} in all, "
@@ -41,7 +38,7 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     )
     decision = plan.decision
     console.print()
-    console.print(Text(f"{decision.level.upper()}: {decision.headline}", style=_STYLE[decision.level]))
+    console.print(level_line(decision.level, decision.headline))
     console.print(Padding(Text(decision.why), (0, 0, 1, 2)))
     console.print(_answers(plan))
     console.print()
@@ -55,12 +52,12 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     _say_pace(console, plan)
     for finding in plan.findings:
         if finding.level != "note":
-            _entry(console, finding.level, finding.sentence)
+            console.print(entry(finding.level, finding.sentence))
     notes = sum(finding.level == "note" for finding in plan.findings)
     if notes:
-        _entry(console, "note", f"{notes} more in the brief.")
+        console.print(entry("note", f"{notes} more in the brief."))
     if plan.route.notes:
-        _entry(console, "note", "The brief says what was done to the route before it was measured.")
+        console.print(entry("note", "The brief says what was done to the route before it was measured."))
     console.print()
     console.print(Text(plan.cautions[1], style="italic"))
     show_written(console, written, no_track(plan))
@@ -73,9 +70,7 @@ def _answers(plan: Plan) -> Table:
         leave += f"; {say_clock(decision.leave_by_clock_s)} is the latest that meets your limits"
     else:
         leave += f"; {plan.timetable[0].latest_says}"
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     if decision.night_at and decision.set_out_clock_s is not None:
         table.add_row("Set out", Text(f"{say_clock(decision.set_out_clock_s)}, for the night at {decision.night_at}"))
     table.add_row(Text(f"Leave {decision.night_at}".rstrip()), leave)
@@ -104,7 +99,7 @@ def _by(plan: Plan, name: str, clock_s: float | None) -> str:
 
 
 def _timetable(plan: Plan) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
+    table = plain_table()
     table.add_column("Place")
     for heading in ("1 in 10 by", "half by", "9 in 10 by", "latest"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -123,9 +118,7 @@ def _say_pace(console: Console, plan: Plan) -> None:
     parts += [f"{factor.title.lower()} switched off" for factor in plan.pace.factors if not factor.on]
     base = f"{show_duration(plan.pace.base_s)} {plan.pace.base_says}; then {', '.join(parts)}."
     slowest = max(plan.pace.members, key=lambda member: member.slowest_share)
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
+    table = facts_table()
     table.add_row("Walking", Text(base))
     if len(plan.pace.members) > 1:
         legs = [leg for leg in plan.legs if leg.slowest == slowest.names]
@@ -137,11 +130,3 @@ def _say_pace(console: Console, plan: Plan) -> None:
         table.add_row("" if i else "Permit", Text(permit_line(permit)))
     console.print(table)
     console.print()
-
-
-def _entry(console: Console, level: str, sentence: str) -> None:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
-    console.print(table)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from handline.cli.failing import EXIT_INTERRUPTED, EXIT_STOP, EXIT_UNUSABLE, plainly
-from handline.cli.options import in_units, json_option, trip_argument, units_option
+from handline.cli.answering import exit_at, print_json
+from handline.cli.failing import EXIT_INTERRUPTED, EXIT_UNUSABLE, plainly
+from handline.cli.options import json_option, page_option, read_in_units, trip_argument, units_option
+from handline.cli.working import working
 from handline.quantity import Units
 
 if TYPE_CHECKING:
@@ -29,10 +31,7 @@ if TYPE_CHECKING:
     "--contact", metavar="TEXT", default="",
     help="With --download: a mail address or page of yours to send along, where the service asks for one.",
 )  # fmt: skip
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), default=None,
-    help="Folder for the page with the pictures; left out, tables on screen only.",
-)  # fmt: skip
+@page_option
 @json_option
 @units_option
 @plainly
@@ -44,23 +43,19 @@ def command(
     The weather is the forecast that [weather] names, or what is usual in its months. Only --download asks the network;
     the place of the slab and its height leave the machine then. Exit code 1 means there is a finding at "stop".
     """
-    from handline.brief.stills import draw_here, drawing_apart
-    from handline.cli.progress import progress
     from handline.errors import InputError, Problem
 
     if contact and not download:
         raise InputError(
             Problem("a contact is sent with a download only", mend="add --download, or leave it", key="--contact")
         )
-    with progress() as told, drawing_apart() if folder is not None else nullcontext(draw_here) as draw:
+    with working(pictures=folder is not None) as (told, draw):
         told("Reading the trip", 0.0)
-        from handline.day.file_checks import subject_problems
         from handline.day.weather_reporting import weather_report
-        from handline.trip.reading import read_trip
 
         downloaded = _downloaded(trip_file, contact, told) if download else None
         with _as_written(trip_file, downloaded):
-            trip = in_units(read_trip(trip_file, subject_problems), units)
+            trip = read_in_units(trip_file, units)
             told("Weather and rock", 0.0)
             report = weather_report(trip, told)
             written: Path | None = None
@@ -74,13 +69,10 @@ def command(
     if downloaded is not None:
         show_download(downloaded, trip_file, apart=as_json)
     if as_json:
-        from handline.day.plan_json import result_json
-
-        sys.stdout.write(result_json(report))
+        print_json(report)
     else:
         show_weather(report, written)
-    if report.level == "stop":
-        sys.exit(EXIT_STOP)
+    exit_at(report.level)
 
 
 def _downloaded(trip_file: Path, contact: str, told: Told) -> Downloaded:

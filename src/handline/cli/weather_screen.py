@@ -7,12 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from handline.brief.words import is_known, said, said_span
-from handline.cli.screen import WIDEST
+from handline.cli.screen_parts import entry, facts_table, level_line, number_table, open_console, say_page, unit_of
 from handline.quantity import (
     Units,
     show_clock,
@@ -28,7 +27,6 @@ if TYPE_CHECKING:
     from handline.day.plan_weather import PlaceSun, SlabHour, Triple, WeatherThere
     from handline.day.weather_report import WeatherReport
 
-_STYLE = {"stop": "bold reverse", "heed": "bold", "note": ""}
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
 # Narrower than this, the slab has two tables, and some columns are left to the page.
 _WIDE = 90
@@ -38,17 +36,16 @@ _UNKNOWN = "–"
 
 def show_weather(report: WeatherReport, written: Path | None) -> None:
     """Print the report on stdout."""
-    console = Console(highlight=False, markup=False, soft_wrap=False)
-    console.width = min(console.width, WIDEST)
+    console = open_console()
     wide = console.width >= _WIDE
     console.print(Text(f"{report.name}  {report.date}  clock: {report.timezone}", style="bold"))
     console.print(Text(report.weather.says))
     console.print()
-    console.print(Text(f"{report.level.upper()}: {report.headline}", style=_STYLE[report.level]))
+    console.print(level_line(report.level, report.headline))
     console.print()
     for finding in report.findings:
         if finding.level != "note":
-            console.print(_entry(finding.level, finding.sentence))
+            console.print(entry(finding.level, finding.sentence))
     console.print(_light(report))
     console.print()
     console.print(_sun(report.sky.places, report.units, wide=wide))
@@ -70,20 +67,18 @@ def show_weather(report: WeatherReport, written: Path | None) -> None:
     console.print()
     for finding in report.findings:
         if finding.level == "note":
-            console.print(_entry("note", finding.sentence))
+            console.print(entry("note", finding.sentence))
     for note in report.weather.notes:
-        console.print(_entry("note", note))
+        console.print(entry("note", note))
     console.print(Text(" ".join((*report.cautions[:2], report.cautions[3])), style="italic"))
     if report.weather.attribution not in report.weather.says:
         console.print(Text(report.weather.attribution, style="italic"))
-    page = f"Page: {written}" if written is not None else "Pictures, all hours and sources: add --out FOLDER."
-    console.print(page, soft_wrap=True)
+    say_page(console, written, "Pictures, all hours and sources")
 
 
 def show_download(downloaded: Downloaded, trip_file: Path, *, apart: bool) -> None:
     """Print what a download did; ``apart`` from a result that another program reads."""
-    console = Console(highlight=False, markup=False, soft_wrap=False, file=sys.stderr if apart else sys.stdout)
-    console.width = min(console.width, WIDEST)
+    console = open_console(file=sys.stderr if apart else sys.stdout)
     console.print(
         f"Forecast for {downloaded.place} from {downloaded.service}: {downloaded.made_says}, "
         f"{downloaded.covers_says}. {downloaded.attribution}."
@@ -92,7 +87,7 @@ def show_download(downloaded: Downloaded, trip_file: Path, *, apart: bool) -> No
     if downloaded.named_now:
         console.print(f'{trip_file} names it now: forecast = "{downloaded.path.name}" in [weather].', soft_wrap=True)
     for note in downloaded.notes:
-        console.print(_entry("note", note))
+        console.print(entry("note", note))
     console.print()
 
 
@@ -106,7 +101,7 @@ def hours_shown(report: WeatherReport) -> tuple[SlabHour, ...]:
 
 
 def _light(report: WeatherReport) -> Table:
-    light, table = report.light, _pairs()
+    light, table = report.light, facts_table()
     day = light.says
     if not day:
         day = f"{_clock(light.civil_dawn_clock_s)} to {_clock(light.civil_dusk_clock_s)}, the sun over a level horizon "
@@ -130,7 +125,7 @@ def _moonlit(report: WeatherReport) -> str:
 
 
 def _sun(places: tuple[PlaceSun, ...], units: Units, *, wide: bool) -> Table:
-    table = _columns("Sun", ("height", "first", "last", "land up to"), "horizon" if wide else "")
+    table = number_table("Sun", ("height", "first", "last", "land up to"), "horizon" if wide else "")
     for place in places:
         gaps = len(place.spans_clock_s) - 1
         hidden = f" (behind land {gaps} times between)" if gaps > 0 else ""
@@ -146,8 +141,8 @@ def _sun(places: tuple[PlaceSun, ...], units: Units, *, wide: bool) -> Table:
 
 
 def _there(rows: tuple[WeatherThere, ...], units: Units, *, wide: bool) -> Table:
-    numbers = ("about", f"air\n{_unit(show_temperature, units)}", f"wind\n{_unit(show_speed, units)}", "rain\n%")
-    table = _columns("Where you are", ("height", *numbers) if wide else numbers, "as felt")
+    numbers = ("about", f"air\n{unit_of(show_temperature, units)}", f"wind\n{unit_of(show_speed, units)}", "rain\n%")
+    table = number_table("Where you are", ("height", *numbers) if wide else numbers, "as felt")
     for row in rows:
         height = said(row.elevation_m, lambda height_m: show_height(height_m, units), _UNKNOWN)
         table.add_row(
@@ -182,7 +177,7 @@ def _slab(report: WeatherReport, hours: tuple[SlabHour, ...], *, wide: bool) -> 
     parts = (sky | rock,) if wide else (sky, rock)
     tables = []
     for part in parts:
-        table = _columns("Slab", tuple(part), apart=1)
+        table = number_table("Slab", tuple(part), apart=1)
         for hour, cells in zip(hours, zip(*part.values(), strict=True), strict=True):
             table.add_row(show_clock(hour.clock_s), *cells)
         tables.append(table)
@@ -192,8 +187,8 @@ def _slab(report: WeatherReport, hours: tuple[SlabHour, ...], *, wide: bool) -> 
 def _slab_sky(units: Units, hours: tuple[SlabHour, ...]) -> dict[str, list[str]]:
     """Columns by their heading."""
     return {
-        f"air\n{_unit(show_temperature, units)}": [_range(h.temperature_C, show_temperature, units) for h in hours],
-        f"wind\n{_unit(show_speed, units)}": [_range(h.wind_m_s, show_speed, units) for h in hours],
+        f"air\n{unit_of(show_temperature, units)}": [_range(h.temperature_C, show_temperature, units) for h in hours],
+        f"wind\n{unit_of(show_speed, units)}": [_range(h.wind_m_s, show_speed, units) for h in hours],
         "rain\n%": [_per_cent(h.rain_share) for h in hours],
         "cloud\n%": [_per_cent(h.cloud_share) for h in hours],
         "sun\n%": [_per_cent(h.sun_share) for h in hours],
@@ -203,7 +198,9 @@ def _slab_sky(units: Units, hours: tuple[SlabHour, ...]) -> dict[str, list[str]]
 def _slab_rock(report: WeatherReport, hours: tuple[SlabHour, ...]) -> dict[str, list[str]]:
     units = report.units
     warm = {
-        f"rock\n{_unit(show_temperature, units)}": [_range((h.rock_C[1],) * 3, show_temperature, units) for h in hours]
+        f"rock\n{unit_of(show_temperature, units)}": [
+            _range((h.rock_C[1],) * 3, show_temperature, units) for h in hours
+        ]
     }
     states = {
         f"{rock}\n%": [_per_cent(h.rock_share[number]) if any(h.rock_share) else _UNKNOWN for h in hours]
@@ -221,7 +218,7 @@ def _legend(report: WeatherReport) -> str:
 
 
 def _facts(report: WeatherReport) -> Table:
-    weather, table = report.weather, _pairs()
+    weather, table = report.weather, facts_table()
     table.add_row("Rock", Text(weather.rock_says))
     chance = f"{_share(report.storm.chance)} for one at some time of the day"
     table.add_row("Storm", Text(f"{chance}: {weather.storm_says or report.storm.source}"))
@@ -247,33 +244,4 @@ def _per_cent(share: float) -> str:
 def _range(triple: Triple, show: Callable[[float, Units], str], units: Units) -> str:
     """From the first to the last of three values, for a column whose heading has the unit."""
     text = said_span((triple[0], triple[2]), show, units, _UNKNOWN)
-    return text.removesuffix(f" {_unit(show, units)}")
-
-
-def _unit(show: Callable[[float, Units], str], units: Units) -> str:
-    return show(0.0, units).rsplit(" ", 1)[1]
-
-
-def _pairs() -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, style="bold")
-    table.add_column(overflow="fold")
-    return table
-
-
-def _columns(first: str, numbers: tuple[str, ...], words: str = "", apart: int = 2) -> Table:
-    table = Table(box=None, padding=(0, apart, 0, 0), pad_edge=False)
-    table.add_column(first, overflow="fold")
-    for heading in numbers:
-        table.add_column(heading, justify="right", no_wrap=True)
-    if words:
-        table.add_column(words, overflow="fold")
-    return table
-
-
-def _entry(level: str, sentence: str) -> Table:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True, width=4, style=_STYLE[level])
-    table.add_column(overflow="fold")
-    table.add_row(level, Text(sentence))
-    return table
+    return text.removesuffix(f" {unit_of(show, units)}")

@@ -14,12 +14,13 @@ from starlette.routing import Route
 
 from handline.errors import InputError, Problem
 from handline.web.changes import changed_form, texts
+from handline.web.first_day import next_saturday
 from handline.web.form_fields import Field, Fields, plain, trip_fields
 from handline.web.form_shown import ShownField, ShownPart, suggestions_for
 from handline.web.form_values import typed_value
 from handline.web.form_words import offered_words
 from handline.web.guard import LARGEST_BODY_BYTES
-from handline.web.new_trip import TRACK, Recorded, make_trip, next_saturday, recorded
+from handline.web.new_trip import TRACK, Recorded, make_trip, recorded
 from handline.web.shell import page, table_of
 
 NO_TRACK = "no_track"

@@ -25,7 +25,6 @@ LONGEST_NAME = 40
 MOST_OF_ONE_NAME = 1000
 TRACK = "track"
 """What problems of the track are about."""
-_ABOUT_ROUTE = ("route", "waypoints")
 
 
 @dataclass(frozen=True)
@@ -97,11 +96,6 @@ def slug(name: str) -> str:
     """A name as a folder can have it: small letters, figures and hyphens."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain)[:LONGEST_NAME].strip("-") or "trip"
-
-
-def next_saturday(today: dt.date) -> dt.date:
-    """The first Saturday after a day."""
-    return today + dt.timedelta(days=(5 - today.weekday()) % 7 or 7)
 
 
 def _text(values: Mapping[str, Value], track: Recorded | None) -> str:
