@@ -8,26 +8,21 @@ from itertools import pairwise
 from handline.day.plan import (
     PROBABILITIES,
     Assumption,
-    BayPull,
     Chance,
     Decision,
     Finding,
     LegTime,
-    Limit,
-    LinePlan,
-    MemberPace,
-    ModelTime,
-    Outcome,
-    PaceFactor,
-    PacePlan,
     Passing,
     Plan,
     Provenance,
     RouteSummary,
-    TetherRow,
     Way,
 )
 from handline.day.plan_contacts import ContactsPlan
+from handline.day.plan_line import Limit, LinePlan, TetherRow
+from handline.day.plan_pace import MemberPace, ModelTime, PaceFactor, PacePlan
+from handline.line.audit import Outcome
+from handline.line.footing import BayPull
 from handline.line.friction import ROCKS as ROCK_STATES
 from handline.line.grip import GLOVES, hand_load
 from tests.brief.sample_chances import sample_chances

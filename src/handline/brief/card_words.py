@@ -13,7 +13,8 @@ from handline.brief.load_words import longest_words
 from handline.brief.turn_words import Turn, leave_by, turns
 from handline.brief.weather_words import as_sentence, dark_sentence
 from handline.brief.words import is_known
-from handline.day.plan import Finding, Light, Permit, Plan, TetherRow
+from handline.day.plan import Finding, Light, Permit, Plan
+from handline.day.plan_line import TetherRow
 from handline.day.plan_load import WaterStop
 from handline.day.tether_words import LOOKS_LIKE
 from handline.quantity import say_clock, show_clock, show_duration, show_share, show_water

@@ -25,7 +25,8 @@ from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.tether_cases import tether_cases
 from handline.brief.turn_words import leave_by, turns
 from handline.brief.weather_words import weather_shown
-from handline.day.plan import PROBABILITIES, LinePlan, Plan
+from handline.day.plan import PROBABILITIES, Plan
+from handline.day.plan_line import LinePlan
 from handline.quantity import (
     show_angle,
     show_error,

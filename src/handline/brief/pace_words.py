@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from statistics import NormalDist
 
-from handline.day.plan import LegTime, MemberPace, PaceFactor
+from handline.day.plan import LegTime
+from handline.day.plan_pace import MemberPace, PaceFactor
 from handline.quantity import show_duration
 
 # A factor that makes a leg less than this much longer is not worth a word beside the leg.

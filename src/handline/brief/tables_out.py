@@ -10,29 +10,16 @@ from typing import Any
 
 from handline.brief.load_words import member_labels
 from handline.brief.table_cells import Shape, Table, csv_of, spread, table
-from handline.day.plan import (
-    PROBABILITIES,
-    Assumption,
-    BayPull,
-    Chance,
-    Finding,
-    LegTime,
-    Limit,
-    MemberPace,
-    ModelTime,
-    Outcome,
-    PaceFactor,
-    Passing,
-    Permit,
-    PermitDeadline,
-    Plan,
-    TetherRow,
-)
+from handline.day.plan import PROBABILITIES, Assumption, Chance, Finding, LegTime, Passing, Permit, PermitDeadline, Plan
 from handline.day.plan_chances import ChanceMoved, FailsFirstRow, SpreadPart
 from handline.day.plan_crowd import CrowdWay, JoinCost
+from handline.day.plan_line import Limit, TetherRow
 from handline.day.plan_load import DryStretch, GearShown, HourNeed, LegEffort, MemberLoad, WaterStop
+from handline.day.plan_pace import MemberPace, ModelTime, PaceFactor
 from handline.day.plan_permits import PermitChance
 from handline.day.plan_weather import Felt, PlaceSun, SlabHour, WeatherThere
+from handline.line.audit import Outcome
+from handline.line.footing import BayPull
 from handline.line.grip import HandLoad
 
 TABLES_FOLDER = "tables"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handline.day.plan import Outcome, Plan, TetherRow
+from handline.day.plan import Plan
+from handline.day.plan_line import TetherRow
+from handline.line.audit import Outcome
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from handline.day.plan import Limit, Outcome, Passing
+from handline.day.plan import Passing
+from handline.day.plan_line import Limit
+from handline.line.audit import Outcome
 from handline.quantity import (
     Units,
     parse,

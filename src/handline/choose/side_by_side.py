@@ -18,10 +18,12 @@ from handline.day.line_callout import Seen, call_out
 from handline.day.line_passage import changeover_of_s, passage_of
 from handline.day.line_planning import audits, tether_row
 from handline.day.line_tethers import mass_range_kg
-from handline.day.plan import Finding, Outcome, TetherRow
+from handline.day.plan import Finding
+from handline.day.plan_line import TetherRow
 from handline.day.planning import steep_m
 from handline.day.subjects import Setting
 from handline.day.tether_words import main_case
+from handline.line.audit import Outcome
 from handline.line.friction import ROCKS
 from handline.line.geometry import DOWN, UP
 from handline.line.sensitivity import stopped_share

@@ -13,12 +13,12 @@ from handline.day.load_planning import plan_load
 from handline.day.on_date import set_up_on, trip_on
 from handline.day.permit_planning import chance_on, plan_permits
 from handline.day.permit_setting import permits_of_trip
-from handline.day.plan import BayPull, Permit, PermitChance
+from handline.day.plan import Permit, PermitChance
 from handline.day.plan_load import LoadPlan
 from handline.day.simulation import Draws, draw_days
 from handline.day.subjects import Setting
 from handline.day.told import Told
-from handline.line.footing import bay_pulls
+from handline.line.footing import BayPull, bay_pulls
 from handline.line.geometry import DOWN, LOWERED, RAISED, UP
 from handline.season.permit_rules import LineState
 from handline.trip.model import Trip

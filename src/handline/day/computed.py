@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from handline.day.plan import BayPull, Chance, Finding, TetherRow
+from handline.day.plan import Chance, Finding
+from handline.day.plan_line import TetherRow
+from handline.line.footing import BayPull
 
 if TYPE_CHECKING:
     from handline.day.line_setting import LineSetting

@@ -8,9 +8,9 @@ import numpy as np
 
 from handline.day.computed import LineComputed, LineRule
 from handline.day.gear_line import gear_of_line
-from handline.day.plan import Finding, Level, Outcome
+from handline.day.plan import Finding, Level
 from handline.day.tether_words import goes_on, main_case
-from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD
+from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD, Outcome
 from handline.line.fibres import FIBRES
 from handline.line.friction import ROCKS
 from handline.line.grip import ONE_HAND_BREAKAWAY_N

@@ -11,7 +11,8 @@ import numpy as np
 from handline.day.line_joining import joins_line
 from handline.day.line_passage import gloves_of
 from handline.day.line_setting import line_stands
-from handline.day.plan import RANGE, Limit, LinePlan, TetherRow
+from handline.day.plan import RANGE
+from handline.day.plan_line import Limit, LinePlan, TetherRow
 from handline.day.simulation import LineLeg
 from handline.day.subjects import Setting
 from handline.day.tether_words import tether_also, tether_sentence

@@ -13,7 +13,8 @@ from handline.day.line_callout import CallOut
 from handline.day.line_hitch import HitchFacts
 from handline.day.line_traces import SlipTrace
 from handline.day.line_what_if import Change
-from handline.day.plan import Assumption, Finding, Level, Limit, LineStands
+from handline.day.plan import Assumption, Finding, Level
+from handline.day.plan_line import Limit, LineStands
 from handline.line.audit import Outcome
 from handline.line.footing import BayPull
 from handline.line.passage import Passage

@@ -21,7 +21,8 @@ from handline.day.line_tethers import LineDrawn, draw_line, tethers_shown, trace
 from handline.day.line_traces import GIVES, RIGID, SlipTrace
 from handline.day.line_what_if import STATE, Change, WhatIf, with_changes
 from handline.day.load_line import with_packs
-from handline.day.plan import LEVELS, Finding, Limit, TetherRow
+from handline.day.plan import LEVELS, Finding
+from handline.day.plan_line import Limit, TetherRow
 from handline.day.subjects import Setting
 from handline.day.tether_words import HOLDS_ITSELF
 from handline.line.audit import CASE_GRIPS, Outcome

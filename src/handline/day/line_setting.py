@@ -11,7 +11,7 @@ from typing import Any
 from handline.day.file_checks import subject_problems
 from handline.day.ground_parts import ground_problems
 from handline.day.line_geometry import set_line
-from handline.day.plan import LineStands
+from handline.day.plan_line import LineStands
 from handline.day.route_setting import set_route
 from handline.day.tether_setting import set_tethers
 from handline.errors import InputError, Problem, TripError

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handline.day.plan import RANGE, MemberPace, PaceFactor, PacePlan
+from handline.day.plan import RANGE
+from handline.day.plan_pace import MemberPace, PaceFactor, PacePlan
 from handline.day.simulation import Days, Draws, Floats
 from handline.day.subjects import Setting
 from handline.day.walking_setting import TOGETHER

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from handline.day.plan_permits import Permit, PermitChance, PermitDeadline
-from handline.line.audit import Outcome
-from handline.line.footing import BayPull
 from handline.quantity import Units
 
 if TYPE_CHECKING:
@@ -19,8 +17,10 @@ if TYPE_CHECKING:
     from handline.day.plan_contacts import ContactsPlan
     from handline.day.plan_crowd import CrowdPlan
     from handline.day.plan_field import PlanField
+    from handline.day.plan_line import LinePlan
     from handline.day.plan_load import LoadPlan
     from handline.day.plan_map import MapPlan
+    from handline.day.plan_pace import ModelTime, PacePlan
     from handline.day.plan_weather import SkyPlan, WeatherPlan
     from handline.trip.day_model import Paper
 
@@ -183,137 +183,6 @@ class RouteSummary:
 
 
 @dataclass(frozen=True)
-class ModelTime:
-    """One published pace model's walking time for the whole route, before rests, spread and darkness."""
-
-    key: str
-    title: str
-    weight: float
-    walking_s: float
-    outside_m: float
-    source: str
-
-
-@dataclass(frozen=True)
-class PaceFactor:
-    """One thing that makes the party slower. ``lowest`` and ``highest`` are how many times longer it makes a leg.
-
-    ``added_s`` is what it adds to the whole day in the middle of the days; 0 where it is not ``on``. ``says`` is what
-    it stands on; ``trip_key`` is where it is changed or switched off.
-    """
-
-    key: str
-    title: str
-    on: bool
-    lowest: float
-    highest: float
-    added_s: float
-    says: str
-    source: str
-    trip_key: str
-
-
-@dataclass(frozen=True)
-class MemberPace:
-    """One member, or some whom no number tells apart.
-
-    ``walking_s`` is the whole day's walking at this pace, factors of the way included, before rests, tiring, spread and
-    darkness. ``sigma`` is the spread of its logarithm. ``slowest_share`` is on what share of legs and days the party
-    waits for them.
-    """
-
-    names: str
-    count: int
-    body_mass_kg: float
-    pack_mass_kg: float
-    pace_says: str
-    sigma: float
-    walking_s: float
-    slowest_share: float
-
-
-@dataclass(frozen=True)
-class PacePlan:
-    """What the party's pace is made of: ``base_s`` as ``base_says``, then what each factor adds.
-
-    ``day_s`` is the whole day from start to end, stops and waits included: 10th, 50th and 90th percentile.
-    """
-
-    base_s: float
-    base_says: str
-    factors: tuple[PaceFactor, ...]
-    members: tuple[MemberPace, ...]
-    day_s: tuple[float, float, float]
-
-
-@dataclass(frozen=True)
-class TetherRow:
-    """One way of attaching on the state and rock of the day.
-
-    ``sentence`` says in plain words what it does in a slip, ``also`` what else must be known: the other case, and what
-    it counts on. ``outcomes`` has every state of the rock and every case.
-    """
-
-    name: str
-    title: str
-    chosen: bool
-    sentence: str
-    also: str
-    reach_m: float
-    part_N: float
-    part_words: str
-    changeovers: int
-    changeover_s: float
-    untied_s: float
-    outcomes: tuple[Outcome, ...]
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A limit with where it comes from; ``of`` is "body" or "part"."""
-
-    key: str
-    of: str
-    what: str
-    force_N: float
-    source: str
-
-
-@dataclass(frozen=True)
-class LineStands:
-    """The line as it stands that day: its state, the rock and its shape."""
-
-    name: str
-    state: str
-    state_says: str
-    rock: str
-    rocks: tuple[str, ...]
-    length_m: float
-    height_m: float
-    cables: int
-    cable_diameter_m: float
-    section_length_m: tuple[float, ...]
-    section_angle_rad: tuple[float, ...]
-    stop_m: tuple[float, ...]
-    stop_is_anchor: tuple[bool, ...]
-
-
-@dataclass(frozen=True)
-class LinePlan(LineStands):
-    """The line as it stands that day, and what every way of attaching does on it."""
-
-    body_mass_kg: float
-    body_force_N: float
-    bays: tuple[BayPull, ...]
-    passage_up_s: tuple[float, float, float]  # 10th, 50th and 90th percentile for the whole party, without the wait
-    passage_down_s: tuple[float, float, float]
-    wait_up_s: tuple[float, float, float]
-    wait_down_s: tuple[float, float, float]
-    tethers: tuple[TetherRow, ...]
-    limits: tuple[Limit, ...]
-
-
-@dataclass(frozen=True)
 class Assumption:
     """A number the plan rests on that is not in the file, or is a habit: shown so that it can be changed."""
 
@@ -387,21 +256,12 @@ __all__ = [
     "PROBABILITIES",
     "RANGE",
     "Assumption",
-    "BayPull",
     "Chance",
     "Decision",
     "Finding",
     "LegTime",
     "Level",
     "Light",
-    "Limit",
-    "LinePlan",
-    "LineStands",
-    "MemberPace",
-    "ModelTime",
-    "Outcome",
-    "PaceFactor",
-    "PacePlan",
     "Passing",
     "Permit",
     "PermitChance",
@@ -410,7 +270,6 @@ __all__ = [
     "Provenance",
     "RouteSummary",
     "Storm",
-    "TetherRow",
     "Units",
     "Way",
 ]

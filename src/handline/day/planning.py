@@ -26,19 +26,10 @@ from handline.day.load_planning import plan_load
 from handline.day.map_planning import plan_map
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.permit_planning import permits_together, plan_permits
-from handline.day.plan import (
-    PROBABILITIES,
-    RANGE,
-    Chance,
-    LegTime,
-    LinePlan,
-    ModelTime,
-    Passing,
-    Plan,
-    Provenance,
-    RouteSummary,
-)
+from handline.day.plan import PROBABILITIES, RANGE, Chance, LegTime, Passing, Plan, Provenance, RouteSummary
 from handline.day.plan_chances import ChancePlan
+from handline.day.plan_line import LinePlan
+from handline.day.plan_pace import ModelTime
 from handline.day.plan_permits import Permit
 from handline.day.setting import set_up
 from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s, draw_days, walk

@@ -10,7 +10,9 @@ from handline.brief.figures import theme
 from handline.brief.figures.picture import Key, Row, Spec, Width
 from handline.brief.figures.vega_lite import Channel, Margins, layer, name, place, quantity
 from handline.brief.tether_cases import tether_cases
-from handline.day.plan import Outcome, Plan, TetherRow
+from handline.day.plan import Plan
+from handline.day.plan_line import TetherRow
+from handline.line.audit import Outcome
 
 HEAD_PX = 24
 ROW_MARGINS = Margins(left=8, top=6, right=10, bottom=44)

@@ -24,7 +24,9 @@ from handline.brief.figures.vega_lite import (
 )
 from handline.brief.tether_cases import TetherCases, tether_cases
 from handline.brief.words import foot_words, usual_force_words, usual_slide_words
-from handline.day.plan import LinePlan, Outcome, Plan
+from handline.day.plan import Plan
+from handline.day.plan_line import LinePlan
+from handline.line.audit import Outcome
 from handline.quantity import show_angle, show_height, show_length
 
 _BAR_STEP = 0.05  # of the line's length, between one slip bar and the next
