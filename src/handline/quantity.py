@@ -325,6 +325,11 @@ def show_error(error: float) -> str:
     return f"{error * 100:.1f}" if error >= 0.0005 else "under 0.1"
 
 
+def show_chance(share: float) -> str:
+    """How many simulated days went well, as ``show_share``: all of some thousand is no certainty, but "over 99 %"."""
+    return "over 99 %" if share == 1.0 else show_share(share)
+
+
 def show_share(share: float) -> str:
     """A chance in whole per cent; what is not quite none or all says so: "92 %", "under 1 %"."""
     if 0.0 < share < 0.01:

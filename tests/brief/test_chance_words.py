@@ -150,7 +150,7 @@ def test_water_says_where_it_runs_short_and_nothing_where_it_does_not():
         "The water as planned is enough on 92 % of days ± 0.6; it runs short most often from the bridge and back."
     )
     assert water_says(WaterPlanned(1.0, 0.0, "the bridge", 1.0)) == (
-        "The water as planned is enough on 100 % of days ± under 0.1."
+        "The water as planned is enough on over 99 % of days ± under 0.1."
     )
 
 

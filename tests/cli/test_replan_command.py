@@ -89,7 +89,7 @@ def test_turn_now_is_exit_code_1(trip: Path) -> None:
     said = " ".join(text.split())
     assert code == 1
     assert text.splitlines()[0].strip() == "Turn now."
-    for words in ("Turning now, your limits hold on 100 %", "20 min there on top of the planned stop",
+    for words in ("Turning now, your limits hold on over 99 %", "20 min there on top of the planned stop",
                   "60 % for the rest of the day from 13:00 on, as typed", "wet for the rest of the day, as typed",
                   "turn at Aldermere Camp", "turn at Foot of the cables", "lost"):  # fmt: skip
         assert words in said

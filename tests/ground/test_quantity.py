@@ -14,6 +14,7 @@ from handline.quantity import (
     parse_clock,
     parse_share,
     say_clock,
+    show_chance,
     show_clock,
     show_depth,
     show_distance,
@@ -131,6 +132,9 @@ def test_showing() -> None:
     assert show_share(0.999) == "over 99 %"
     assert show_share(0.001) == "under 1 %"
     assert show_share(1.0) == "100 %"
+    assert [show_chance(share) for share in (1.0, 0.999, 0.92, 0.001, 0.0)] == [
+        "over 99 %", "over 99 %", "92 %", "under 1 %", "0 %",
+    ]  # fmt: skip
 
 
 def test_spans_say_the_unit_once_and_the_digits_alike() -> None:

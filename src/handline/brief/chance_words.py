@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from handline.day.plan_chances import ChanceMoved, ChancePlan, FailsFirstRow, SpreadPart, TurningBack, WaterPlanned
-from handline.quantity import say_clock, show_duration, show_error, show_share
+from handline.quantity import say_clock, show_chance, show_duration, show_error, show_share
 
 # Where every limit fails on fewer days than this, a sentence is enough.
 WORTH_A_TABLE = 0.005
@@ -98,7 +98,7 @@ def chances_shown(turned: ChancePlan) -> ChancesShown:
 
 def water_says(water: WaterPlanned) -> str:
     """How often the water that is planned is enough."""
-    enough = f"The water as planned is enough on {show_share(water.share)} of days ± {show_error(water.error)}"
+    enough = f"The water as planned is enough on {show_chance(water.share)} of days ± {show_error(water.error)}"
     if water.share >= 1.0:
         return f"{enough}."
     return f"{enough}; it runs short most often from {water.where}."
@@ -111,8 +111,8 @@ def turning_back_says(turning: TurningBack) -> str:
         for rule in turning.rules
     )
     return (
-        f"You turn back {rules}. So you go all the way on {show_share(turning.top_share)}, and your limits hold on "
-        f"{show_share(turning.kept_share)} ± {show_error(turning.error)}, turned or not."
+        f"You turn back {rules}. So you go all the way on {show_chance(turning.top_share)}, and your limits hold on "
+        f"{show_chance(turning.kept_share)} ± {show_error(turning.error)}, turned or not."
     )
 
 

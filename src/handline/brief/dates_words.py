@@ -9,7 +9,7 @@ from itertools import groupby
 from statistics import median
 
 from handline.choose.dates_report import WAY_WORDS, BestDate, DateRow, DatesReport, DrawList, WayOnDate
-from handline.quantity import show_clock, show_share
+from handline.quantity import show_chance, show_clock, show_share
 from handline.season.day_words import day_words
 from handline.season.rules import MONTHS
 
@@ -54,7 +54,7 @@ def numbers_words(one: BestDate) -> str:
     start = f"{START_BY[one.way].capitalize()} {start_words(one)}" if one.meets else "No start meets your limits"
     worth = [f"worth to you {show_share(one.worth)}"] if one.worth < 1.0 else []
     permits = f"permits {permit_words(one)}"
-    surest = f"surest start {show_share(one.best_chance)} of days"
+    surest = f"surest start {show_chance(one.best_chance)} of days"
     return " · ".join([start, surest, permits, *worth, f"in all {show_share(one.value)}"])
 
 
@@ -99,5 +99,5 @@ def _month_way(of_month: Sequence[WayOnDate]) -> MonthWay:
     meeting = [one.start_clock_s for one in of_month if one.window_clock_s is not None]
     if not of_month:
         return MonthWay(0, "closed", "")
-    surest = show_share(median(one.best_chance for one in of_month))
+    surest = show_chance(median(one.best_chance for one in of_month))
     return MonthWay(len(meeting), show_clock(median(meeting)) if meeting else NO_START, surest)

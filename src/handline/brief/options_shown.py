@@ -12,6 +12,7 @@ from handline.choose.options_report import Option, OptionsReport
 from handline.choose.options_words import WAY_SHORT, tether_words
 from handline.quantity import (
     Units,
+    show_chance,
     show_clock,
     show_force,
     show_length,
@@ -161,7 +162,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("date", "On", "on", lambda o, units: _on(o)),
     Column("start", "Leave", "leave", lambda o, units: show_clock(o.start_clock_s)),
     Column("latest", "Latest start", "latest\nstart", lambda o, units: latest_words(o)),
-    Column("chance", "All limits kept", "limits\nkept", lambda o, units: show_share(o.chance)),
+    Column("chance", "All limits kept", "limits\nkept", lambda o, units: show_chance(o.chance)),
     Column("permits", "Permits got", "permits", lambda o, units: permits_short(o)),
     Column("home", "Home, in the middle", "home", lambda o, units: show_clock(o.home_clock_s)),
     Column(

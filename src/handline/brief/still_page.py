@@ -15,7 +15,16 @@ from handline.brief.figures.picture import Picture
 from handline.brief.stills import Draw, data_uri, draw_here
 from handline.brief.template_cache import template_cache
 from handline.brief.words import is_known, said, walk_words
-from handline.quantity import Units, show_clock, show_duration, show_height, show_length, show_mass, show_share
+from handline.quantity import (
+    Units,
+    show_chance,
+    show_clock,
+    show_duration,
+    show_height,
+    show_length,
+    show_mass,
+    show_share,
+)
 from handline.whole_file import write_whole
 
 if TYPE_CHECKING:
@@ -93,6 +102,7 @@ def sheet_environment(units: Units, load: Callable[[str], str | None] | None = N
         "length": partial(show_length, units=units),
         "mass": partial(show_mass, units=units),
         "share": show_share,
+        "chance": show_chance,
     }
     for name, show in shows.items():
         environment.filters[name] = partial(said, show=show, otherwise="not known")

@@ -21,7 +21,7 @@ from handline.brief.dates_words import (
 )
 from handline.choose.dates_report import WAY_WORDS
 from handline.cli.screen_parts import entry, level_line, open_console, plain_table, say_page
-from handline.quantity import show_share
+from handline.quantity import show_chance, show_share
 
 if TYPE_CHECKING:
     from handline.choose.dates_report import DatesReport
@@ -70,7 +70,7 @@ def _best(report: DatesReport) -> Table:
             date_words(one.date),
             one.way,
             start_words(one),
-            show_share(one.best_chance),
+            show_chance(one.best_chance),
             permit_words(one),
             state_words(one.raised),
         )

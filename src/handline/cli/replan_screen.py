@@ -10,7 +10,7 @@ from rich.text import Text
 
 from handline.cli.screen_parts import entry, facts_table, open_console, plain_table
 from handline.day.plan import PROBABILITIES
-from handline.quantity import say_clock, show_clock, show_duration, show_error, show_share
+from handline.quantity import say_clock, show_chance, show_clock, show_duration, show_error, show_share
 
 if TYPE_CHECKING:
     from handline.day.replan_report import Replan
@@ -58,8 +58,8 @@ def _chances(found: Replan) -> Table:
     for heading in ("now", "planned"):
         table.add_column(heading, justify="right", no_wrap=True)
     for chance in found.chances:
-        planned = "none" if chance.planned_share is None else show_share(chance.planned_share)
-        table.add_row(Text(chance.sentence), f"{show_share(chance.share)} ± {show_error(chance.error)}", planned)
+        planned = "none" if chance.planned_share is None else show_chance(chance.planned_share)
+        table.add_row(Text(chance.sentence), f"{show_chance(chance.share)} ± {show_error(chance.error)}", planned)
     return table
 
 
@@ -74,7 +74,7 @@ def _ahead(found: Replan, width: int) -> Table:
     for row in found.ahead:
         clocks = [show_clock(row.arrive_clock_s[index]) for index in (_MIDDLE, _HIGH)]
         latest = "none" if row.latest_clock_s is None else show_clock(row.latest_clock_s)
-        share = "" if row.by_latest_share is None else show_share(row.by_latest_share)
+        share = "" if row.by_latest_share is None else show_chance(row.by_latest_share)
         table.add_row(Text(f"{row.name} ({row.way})"), *clocks, latest, *([share] if with_share else []), row.held)
     return table
 
@@ -102,7 +102,7 @@ def _courses(found: Replan) -> Table:
     for course in found.courses:
         low, middle, high = (show_clock(clock_s) for clock_s in course.home_clock_s)
         what = f"turn at {course.turn_at}" if course.turn_at else "go on"
-        table.add_row(Text(what), show_share(course.share), middle, f"{low} to {high}")
+        table.add_row(Text(what), show_chance(course.share), middle, f"{low} to {high}")
     return table
 
 

@@ -19,7 +19,16 @@ from handline.brief.words import other_days
 from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table
 from handline.cli.written_screen import show_written
 from handline.day.plan import PROBABILITIES
-from handline.quantity import say_clock, show_clock, show_distance, show_duration, show_error, show_height, show_share
+from handline.quantity import (
+    say_clock,
+    show_chance,
+    show_clock,
+    show_distance,
+    show_duration,
+    show_error,
+    show_height,
+    show_share,
+)
 
 if TYPE_CHECKING:
     from handline.day.plan import Plan
@@ -82,7 +91,7 @@ def _answers(plan: Plan) -> Table:
     table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
-        spread = f"{show_share(chance.share)} ± {show_error(chance.error)}"
+        spread = f"{show_chance(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
     table.add_row("", Text(water_says(plan.turned.water)))
     if plan.turned.turning_back is not None:

@@ -29,7 +29,7 @@ from handline.day.start_sweep import StartSweep, sweep_starts
 from handline.day.subjects import Setting
 from handline.day.turn_back import with_rules
 from handline.day.water_enough import water_enough
-from handline.quantity import say_clock, show_duration, show_share
+from handline.quantity import say_clock, show_chance, show_duration
 
 # As many days as the sweep of starts looks at: about a point of error.
 MOVED_DAYS = 2000
@@ -146,7 +146,7 @@ def _starts_say(sweep: StartSweep) -> str:
     if points < 0.05:
         cost = f"leaving {late} late takes nothing from the chance"
     if sweep.window_clock_s is None:
-        best = f"the best is {say_clock(sweep.best_clock_s)} with {show_share(sweep.best_chance)}"
+        best = f"the best is {say_clock(sweep.best_clock_s)} with {show_chance(sweep.best_chance)}"
         return f"No start meets your limits as surely as you want; {best}; {cost}."
     first, last = sweep.window_clock_s
     whole_day = "" if not all(sweep.goes_on) else ", as far as was looked"

@@ -9,12 +9,7 @@ import numpy as np
 from handline.day.computed import Computed, Rule
 from handline.day.gear_check import DARK_ASKS_FOR_LIGHT, in_the_dark
 from handline.day.plan import Finding
-from handline.quantity import (
-    say_clock,
-    show_clock,
-    show_duration,
-    show_share,
-)
+from handline.quantity import say_clock, show_chance, show_clock, show_duration, show_share
 from handline.sky.zones import offset_change_s
 from handline.sources import source
 
@@ -34,11 +29,11 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
         mend = f"Leave by {say_clock(latest)} instead of {start}, or go another day."
     else:
         mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
-    parts = "; ".join(f"{part.sentence}: {show_share(part.share)}" for part in c.chances if part.key != "all")
+    parts = "; ".join(f"{part.sentence}: {show_chance(part.share)}" for part in c.chances if part.key != "all")
     yield Finding(
         "stop",
         "limits_missed",
-        f"Your limits hold on {show_share(chance.share)} of simulated days; you asked for "
+        f"Your limits hold on {show_chance(chance.share)} of simulated days; you asked for "
         f"{show_share(chance.wanted)}. {mend}",
         parts,
     )

@@ -8,7 +8,7 @@ import numpy as np
 
 from handline.day.computed import Computed
 from handline.day.plan import Decision, Finding, Level
-from handline.quantity import show_share
+from handline.quantity import show_chance, show_share
 
 HEADLINES: Mapping[Level, str] = {
     "stop": "Do not go like this.",
@@ -23,7 +23,7 @@ def decide(computed: Computed, found: Sequence[Finding]) -> Decision:
     gravest = [finding for finding in found if finding.level == level]
     chance = computed.all_chance
     kept = (
-        f"Your limits hold on {show_share(chance.share)} of simulated days; you asked for {show_share(chance.wanted)}."
+        f"Your limits hold on {show_chance(chance.share)} of simulated days; you asked for {show_share(chance.wanted)}."
     )
     why = gravest[0].sentence if level == "stop" else kept
     if level == "stop" and len(gravest) > 1:

@@ -10,7 +10,7 @@ import numpy as np
 from handline.day.limits import DayLimits, limit_sentences
 from handline.day.pace_posterior import PacePosterior
 from handline.day.replan_report import Advice, Course, StretchSeen
-from handline.quantity import say_clock, show_share
+from handline.quantity import say_clock, show_chance, show_share
 
 
 def limit_words(limits: DayLimits, kept: Sequence[str]) -> Mapping[str, str]:
@@ -85,7 +85,7 @@ def _turn_by(going_on: str, better: Course | None, decide: Decide) -> Advice:
     by = say_clock(decide.by_clock_s)
     only = "" if better is None else f" Going only as far as {better.turn_at}, {_kept(better)}."
     sentence = (
-        f"{going_on}{only} You come to {decide.place} by {by} on {show_share(decide.there_by_share)} of them;"
+        f"{going_on}{only} You come to {decide.place} by {by} on {show_chance(decide.there_by_share)} of them;"
         " if you are not there by then, turn round."
     )
     return Advice("turn_by", f"Go on, turn at {decide.place} by {by}", sentence, decide.place, decide.by_clock_s)
@@ -106,7 +106,7 @@ def _turn_now(going_on: str, here: Course, foot: Course | None, wanted: float) -
 
 
 def _kept(course: Course) -> str:
-    return f"your limits hold on {show_share(course.share)} of days like this one"
+    return f"your limits hold on {show_chance(course.share)} of days like this one"
 
 
 def _home(course: Course) -> str:

@@ -13,7 +13,7 @@ from handline.brief.figures.shown_length import ShownLength, shown_length
 from handline.brief.figures.vega_lite import Channel, Margins, chart, haloed, layer, name, quantity, view_width_px
 from handline.choose.options_report import Option, OptionsReport
 from handline.choose.options_words import WAY_SHORT, tether_words
-from handline.quantity import show_length, show_share
+from handline.quantity import show_chance, show_length, show_share
 
 _MARGINS: dict[Width, Margins] = {"wide": Margins(52, 14, 18, 44), "narrow": Margins(44, 14, 14, 42)}
 _HEIGHT_PX: dict[Width, int] = {"wide": 340, "narrow": 320}
@@ -218,7 +218,7 @@ def _keys(report: OptionsReport, numbers: dict[str, int]) -> Iterator[Key]:
 
 def _alt(report: OptionsReport) -> str:
     said = [
-        f"{option.title}{_marked(report, option)}: {show_share(option.chance)}, worst slide "
+        f"{option.title}{_marked(report, option)}: {show_chance(option.chance)}, worst slide "
         f"{show_length(option.slide_m[1], report.units)}."
         for option in report.options
     ]

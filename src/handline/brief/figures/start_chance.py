@@ -10,7 +10,7 @@ from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import WIDTH_PX, Key, Picture, Row, Spec, Width
 from handline.brief.figures.vega_lite import Channel, Margins, chart, haloed, layer, name, quantity, view_width_px
 from handline.day.plan_chances import ChancePlan, StartsPlan
-from handline.quantity import say_clock, show_clock, show_duration, show_share
+from handline.quantity import say_clock, show_chance, show_clock, show_duration, show_share
 
 _MARGINS: dict[Width, Margins] = {"wide": Margins(56, 6, 20, 44), "narrow": Margins(46, 6, 18, 42)}
 _CURVE_PX: dict[Width, int] = {"wide": 230, "narrow": 200}
@@ -139,14 +139,14 @@ def _share_at(starts: StartsPlan, clock_s: float) -> float:
 def _alt(starts: StartsPlan, shown: Shown) -> str:
     """The sentence about starts, and the chance at every other hour that is drawn."""
     told = [
-        f"{say_clock(clock_s)} {show_share(share)}"
+        f"{say_clock(clock_s)} {show_chance(share)}"
         for clock_s, share in zip(starts.clock_s, starts.share, strict=True)
         if shown[0] <= clock_s <= shown[1] and (clock_s - starts.planned_clock_s) % (2.0 * HOUR_S) == 0.0
     ]
     planned = f"Starting at {say_clock(starts.planned_clock_s)} as planned, all limits are kept on "
-    best = f"the surest start is {say_clock(starts.best_clock_s)} with {show_share(starts.best_share)}"
+    best = f"the surest start is {say_clock(starts.best_clock_s)} with {show_chance(starts.best_share)}"
     return (
-        f"{planned}{show_share(_share_at(starts, starts.planned_clock_s))} of days; {best}. {starts.says} "
+        f"{planned}{show_chance(_share_at(starts, starts.planned_clock_s))} of days; {best}. {starts.says} "
         f"By start: {', '.join(told)}."
     )
 

@@ -111,8 +111,8 @@ function table(caption, headings, rows) {
 function chanceTable(found) {
   const rows = found.chances.map((chance) => [
     chance.sentence,
-    [element("b", showShare(chance.share)), element("small", ` ± ${showError(chance.error)}`)],
-    chance.plannedShare === null ? "none" : showShare(chance.plannedShare),
+    [element("b", showChance(chance.share)), element("small", ` ± ${showError(chance.error)}`)],
+    chance.plannedShare === null ? "none" : showChance(chance.plannedShare),
   ]);
   return table(`Chances from here. You asked for ${showShare(found.wantedChance)}.`, ["", "now", "planned"], rows);
 }
@@ -120,7 +120,7 @@ function chanceTable(found) {
 function aheadTable(found, probabilities) {
   const [half, late] = [0.5, 0.9].map((probability) => probabilities.indexOf(probability));
   const rows = found.ahead.map((row) => {
-    const by = row.byLatestShare === null ? "" : `${row.way} · ${row.held}: there by then on ${showShare(row.byLatestShare)}`;
+    const by = row.byLatestShare === null ? "" : `${row.way} · ${row.held}: there by then on ${showChance(row.byLatestShare)}`;
     return [
       [row.name, element("small", by || row.way, row.held === "lost" ? { class: "lost" } : {})],
       showClock(row.arriveClockS[half]),
@@ -147,7 +147,7 @@ function aheadWords(found) {
 function courseTable(found) {
   const rows = found.courses.map(({ turnAt: place, share, homeClockS }) => [
     place ? `turn at ${place}` : "go on",
-    showShare(share),
+    showChance(share),
     showClock(homeClockS[1]),
     `${showClock(homeClockS[0])} to ${showClock(homeClockS[2])}`,
   ]);

@@ -27,6 +27,10 @@ function sayClock(clockS) {
   return showClock(clockS).replace(" (-1)", " the day before").replace(" (+1)", " the day after");
 }
 
+function showChance(share) {
+  return share === 1 ? "over 99 %" : showShare(share);
+}
+
 function showShare(share) {
   if (share > 0 && share < 0.01) return "under 1 %";
   if (share > 0.99 && share < 1) return "over 99 %";
@@ -71,7 +75,7 @@ function turnBy(goingOn, better, { place, byClockS, thereByShare }) {
   const by = sayClock(byClockS);
   const only = better ? ` Going only as far as ${better.turnAt}, ${keptWords(better)}.` : "";
   const sentence =
-    `${goingOn}${only} You come to ${place} by ${by} on ${showShare(thereByShare)} of them;` +
+    `${goingOn}${only} You come to ${place} by ${by} on ${showChance(thereByShare)} of them;` +
     " if you are not there by then, turn round.";
   return adviceOf("turn_by", `Go on, turn at ${place} by ${by}`, sentence, place, byClockS);
 }
@@ -90,7 +94,7 @@ function turnNow(goingOn, here, foot, wanted) {
   return adviceOf("turn_now", "Turn now", sentence);
 }
 
-const keptWords = (course) => `your limits hold on ${showShare(course.share)} of days like this one`;
+const keptWords = (course) => `your limits hold on ${showChance(course.share)} of days like this one`;
 
 const homeWords = (course) => `home about ${sayClock(course.homeClockS[1])}`;
 
