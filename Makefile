@@ -114,7 +114,8 @@ wheel: $(VENV)/bootstrap.stamp
 MINIMUMS := .cache/minimums
 MINIMUMS_PASS := -W "ignore:Conversion of an array:DeprecationWarning" -W "ignore:metadata on a dtype:UserWarning"
 MINIMUMS_TESTS := tests/ground tests/trip tests/route tests/sky tests/season \
-  tests/web/test_guard.py tests/web/test_edit_pages.py tests/web/test_new_page.py tests/cli/test_commands.py \
+  tests/web/test_guard.py tests/web/test_edit_pages.py tests/web/test_edit_refused.py tests/web/test_edit_meanwhile.py \
+  tests/web/test_edit_sent.py tests/web/test_new_page.py tests/cli/test_commands.py \
   tests/brief/test_typesetting.py tests/brief/test_calendar.py tests/brief/test_html.py tests/brief/test_card.py \
   tests/choose/test_spread_work.py tests/choose/test_dask_crew.py tests/choose/test_pieces_kept.py \
   tests/crowd/test_kernel.py tests/line/test_arrest_kernel.py tests/repeat/test_fingerprint.py

@@ -1,101 +1,24 @@
-"""A season of dates: the same bytes whoever does it, what is closed or past, permits, ranks, and what to act on."""
+"""A season of dates: which rows it has, what is closed or past, what is told and refused."""
 
 from __future__ import annotations
 
 import datetime as dt
-import multiprocessing
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from handline.choose import dates as dates_room
 from handline.choose.date_permits import permits_of_dates
-from handline.choose.date_ranks import best_dates, headline
 from handline.choose.date_rows import calendar_of, date_rows
 from handline.choose.dates import dates_report
 from handline.choose.dates_asked import dates_problems
-from handline.choose.dates_report import DatesReport, WayOnDate
-from handline.day.on_date import trip_on
-from handline.day.permit_planning import permits_together, plan_permits
-from handline.day.plan_json import result_json
 from handline.errors import InputError, TripError
-from handline.trip.model import Trip
 from handline.trip.reading import read_trip
-from tests.choose.season_trips import FIRST, MONTHS, PERMITS, SEASON, asked, push_report, season_report, season_trip
+from tests.choose.dates_found import SHORT, levels, row_on
+from tests.choose.season_trips import FIRST, MONTHS, asked, push_report, season_report, season_trip
 from tests.day.trips import typed_trip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-SHORT = dt.date(2027, 5, 28), dt.date(2027, 5, 31)
-
-
-def _keys(report: DatesReport) -> dict[str, str]:
-    return {finding.key: finding.level for finding in report.findings}
-
-
-def _row(report: DatesReport, date: str):
-    return next(row for row in report.rows if row.date == date)
-
-
-def _held(trip: Trip, date: dt.date) -> Trip:
-    permits = tuple(permit.model_copy(update={"held": permit.name == "Line permit"}) for permit in trip.permits)
-    about = trip.about.model_copy(update={"date": date})
-    return trip.model_copy(update={"permits": permits, "about": about})
-
-
-# --- who does it ---------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.usefixtures("cache")
-def test_one_worker_and_two_give_the_same_bytes(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    trip, long = season_trip(), (dt.date(2027, 5, 27), dt.date(2027, 5, 31))  # three pieces
-    one = dates_report(trip, asked(*long, workers="1"))
-    monkeypatch.setenv("HANDLINE_CACHE", str(cache / "other"))
-    assert result_json(dates_report(trip, asked(*long, workers="2"))) == result_json(one)
-    assert multiprocessing.active_children() == []
-
-
-@pytest.mark.usefixtures("cache")
-def test_a_cluster_gives_the_same_bytes(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from distributed import LocalCluster
-
-    trip, short = season_trip(), (dt.date(2027, 5, 28), dt.date(2027, 5, 29))
-    one = dates_report(trip, asked(*short))
-    monkeypatch.setenv("HANDLINE_CACHE", str(cache / "other"))
-    with LocalCluster(
-        n_workers=1, threads_per_worker=1, processes=True, host="127.0.0.1", dashboard_address="127.0.0.1:0"
-    ) as cluster:
-        there = dates_report(trip, replace(asked(*short), workers=None, dask=cluster.scheduler_address))
-    assert result_json(there) == result_json(one)
-
-
-@pytest.mark.usefixtures("cache")
-def test_stopped_in_the_middle_it_does_only_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
-    trip, long = season_trip(), (FIRST, FIRST + dt.timedelta(days=11))
-    done: list[str] = []
-
-    def counted(shared, piece):
-        done.append(piece.key)
-        return do_dates(shared, piece)
-
-    do_dates = dates_room.do_dates
-    monkeypatch.setattr(dates_room, "do_dates", counted)
-
-    def stop(what: str, share: float) -> None:
-        if what == "Days of the season" and share > 0.3:
-            raise KeyboardInterrupt
-
-    with pytest.raises(KeyboardInterrupt):
-        dates_report(trip, asked(*long, ways="push"), stop)
-    assert len(done) == 2
-    report = dates_report(trip, asked(*long, ways="push"))
-    assert len(done) == len(set(done)) == 6, "only the rest, once each"
-    again = dates_report(trip, asked(*long, ways="push"))
-    assert len(done) == 6, "the same again is only read"
-    assert result_json(again) == result_json(report)
-    dates_report(trip, asked(*long, ways="push", days="110"))
-    assert len(done) == 12, "other days are other work"
 
 
 # --- dates ---------------------------------------------------------------------------------------------------------
@@ -112,7 +35,7 @@ def test_every_date_asked_has_a_row_and_every_start_a_chance() -> None:
             assert len(on_date.chance) == len(on_date.error) == 11
     assert [row.raised for row in report.rows] == [False] * 5 + [True] * 9
     assert [row.date for row in report.rows if row.holiday] == ["2027-05-31"]
-    assert _row(report, "2027-05-31").holiday == "Memorial Day"
+    assert row_on(report, "2027-05-31").holiday == "Memorial Day"
     assert [row.date for row in report.rows if row.weekend] == ["2027-05-29", "2027-05-30", "2027-06-05", "2027-06-06"]
     assert all((row.worth == 1.0) == row.weekend for row in report.rows)
     assert {row.worth for row in report.rows} == {0.5, 1.0}
@@ -196,14 +119,14 @@ def test_a_southern_summer_over_the_new_year() -> None:
     light_s = [row.light_s for row in report.rows]
     assert light_s == sorted(light_s, reverse=True), "past midsummer, in December"
     assert all(on_date.permit_chance == 1.0 for row in report.rows for on_date in row.ways)
-    assert "none_meets" not in _keys(report)
+    assert "none_meets" not in levels(report)
 
 
 def test_without_months_or_forecast_it_says_that_nothing_is_known() -> None:
     trip = typed_trip(weather="")
     report = dates_report(trip, asked(dt.date(2027, 7, 10), dt.date(2027, 7, 11)))
     assert {row.weather_says for row in report.rows} == {"assumed"}
-    assert _keys(report)["weather_assumed"] == "heed"
+    assert levels(report)["weather_assumed"] == "heed"
 
 
 def test_days_before_today_are_past() -> None:
@@ -212,163 +135,8 @@ def test_days_before_today_are_past() -> None:
     assert {one.date for one in report.best} == {"2027-05-30", "2027-05-31"}
     assert report.provenance.today == "2027-05-30"
     over = dates_report(season_trip(), asked(*SHORT, ways="push"), today=dt.date(2027, 6, 2))
-    assert _keys(over)["all_past"] == "stop"
+    assert levels(over)["all_past"] == "stop"
     assert over.headline == "None of these dates."
-
-
-# --- permits -------------------------------------------------------------------------------------------------------
-
-
-def test_permits_are_those_of_a_plan_of_the_date() -> None:
-    """Referee: the permits of a plan, for each date, way and state of the line."""
-    trip, report = season_trip(), season_report()
-    for row in report.rows:
-        for on_date in row.ways:
-            night = on_date.way == "night"
-            there = trip_on(trip, dt.date.fromisoformat(row.date), night)
-            planned = plan_permits(there, "raised" if row.raised else "lowered")
-            needed = [permit for permit in planned if permit.needed]
-            assert on_date.permits == tuple(permit.name for permit in needed)
-            together = permits_together(planned)
-            if night:
-                assert together is None
-                assert on_date.permits_unknown == ("Camp permit",)
-                assert on_date.permit_chance is on_date.both_chance is None
-                assert on_date.known_permit_chance == ({False: 0.3, True: 0.1}[row.weekend] if row.raised else 1.0)
-                assert on_date.value_chance == on_date.known_permit_chance * on_date.best_chance
-            else:
-                expected = 1.0 if not needed else together.share
-                assert on_date.permit_chance == pytest.approx(expected)
-                assert on_date.both_chance == pytest.approx(expected * on_date.best_chance)
-
-
-def test_a_permit_that_is_held_is_held_for_one_date() -> None:
-    trip = _held(season_trip(), dt.date(2027, 5, 30))
-    report = dates_report(trip, asked(*SHORT, ways="push"))
-    chances = {row.date: row.ways[0].permit_chance for row in report.rows if row.raised}
-    assert chances == {"2027-05-29": 0.1, "2027-05-30": 1.0, "2027-05-31": 0.3}
-    assert report.best[0].date == "2027-05-30"
-    (found,) = report.lists
-    assert set(found.dates) == {"2027-05-29", "2027-05-31"}, "what is held need not be drawn"
-    assert any("held for 30 May 2027" in note for note in report.notes)
-
-
-def test_deadlines_are_seen_from_the_day_it_is() -> None:
-    trip = season_trip()
-    before = dates_report(trip, asked(*SHORT, ways="push"), today=dt.date(2027, 3, 20))
-    assert not [key for key in _keys(before) if key.startswith("deadline_past")]
-    assert (
-        "Apply by 31 March 2027 (in 11 days)"
-        in next(f for f in before.findings if f.key == "next:Line permit").sentence
-    )
-    closed = dates_report(trip, asked(*SHORT, ways="push"), today=dt.date(2027, 4, 3))
-    assert _keys(closed)["deadline_past:Line permit"] == "heed"
-    assert closed.lists == (), "nobody can apply any more"
-    told = dates_report(trip, asked(*SHORT, ways="push"), today=dt.date(2027, 5, 1))
-    assert all(one.permit_chance == 0.0 for one in told.best if one.raised)
-
-
-def test_where_no_permit_is_left_it_is_a_stop() -> None:
-    trip = season_trip(more=MONTHS + SEASON + PERMITS.replace('needed = { state = "raised" }\n', ""))
-    report = dates_report(trip, asked(*SHORT, ways="push"), today=dt.date(2027, 5, 1))
-    assert _keys(report)["none_permitted"] == "stop"
-    assert report.level == "stop"
-    assert report.headline == "No permit is left to get."
-    assert "permit that can no longer be got" in report.why
-
-
-def test_a_date_that_can_be_had_goes_before_one_whose_permit_is_gone_though_the_cables_lie() -> None:
-    report = dates_report(season_trip(), asked(*SHORT, ways="push"), today=dt.date(2027, 5, 1))
-    assert [one.raised for one in report.best] == sorted(one.raised for one in report.best)
-    assert not report.best[0].raised
-    assert report.why.endswith("The cables lie on the rock then.")
-    assert _keys(report)["lying"] == "heed"
-    assert "none_permitted" not in _keys(report)
-
-
-def test_a_deadline_after_the_date_leaves_the_chance_unknown() -> None:
-    """The draw is told on 12 April: of a date in March nobody can say."""
-    trip = season_trip(more=MONTHS + PERMITS.replace('needed = { state = "raised" }\n', ""))
-    found = permits_of_dates(trip, {dt.date(2027, 3, 20): "raised", dt.date(2027, 6, 20): "raised"}, ("push",), None)
-    march, june = found[dt.date(2027, 3, 20), "push"], found[dt.date(2027, 6, 20), "push"]
-    assert (march.chance, march.unknown) == (None, ("Line permit",))
-    assert "12 April" in march.says
-    assert june.chance == pytest.approx(0.1)
-
-
-# --- ranks ---------------------------------------------------------------------------------------------------------
-
-
-def test_ranks_follow_the_stated_order() -> None:
-    report = season_report()
-    assert [one.rank for one in report.best] == list(range(1, 12))
-    assert [one.raised for one in report.best] == [True] * 8 + [False] * 3
-    standing = [float(f"{one.value:.2g}") for one in report.best[:8]]
-    assert standing == sorted(standing, reverse=True)
-    for one in report.best:
-        row = _row(report, one.date)
-        on_date = next(on_date for on_date in row.ways if on_date.way == one.way)
-        assert one.value == pytest.approx(on_date.best_chance * on_date.known_permit_chance * row.worth)
-    # By hand: a weekday has 0.3 of a permit and counts a half, a weekend 0.1 and counts whole.
-    assert [one.weekday in ("Saturday", "Sunday") for one in report.best[:8]] == [False] * 5 + [True] * 3
-    assert {one.way for one in report.best} == {"push"}, "a night out needs a permit of unknown chance"
-    assert _keys(report)["permit_unknown"] == "heed"
-    assert _keys(report)["lying"] == "note"
-
-
-def _ranked(report: DatesReport, change) -> list[str]:
-    rows = tuple(replace(row, ways=tuple(change(row, on_date) for on_date in row.ways)) for row in report.rows)
-    return [one.date for one in best_dates(rows, report.ways, report.starts_clock_s[-1], preferring=False)]
-
-
-def test_a_date_that_does_not_meet_the_limits_comes_last_whatever_its_permit() -> None:
-    report, odd = season_report(), "2027-06-02"
-
-    def change(row, on_date: WayOnDate) -> WayOnDate:
-        if row.date == odd:
-            sure = {"permit_chance": 1.0, "known_permit_chance": 1.0, "permits_unknown": (), "both_chance": 1.0}
-            return replace(on_date, window_clock_s=None, **sure)
-        return on_date
-
-    assert odd in [one.date for one in report.best]
-    assert odd not in _ranked(report, change)
-
-
-def test_of_alike_dates_the_later_start_comes_first() -> None:
-    report, late = season_report(), "2027-06-03"
-
-    def change(row, on_date: WayOnDate) -> WayOnDate:
-        return replace(on_date, start_clock_s=on_date.start_clock_s + (1800.0 if row.date == late else 0.0))
-
-    assert _ranked(report, change)[0] == late
-
-
-def test_where_no_date_meets_the_limits_it_is_a_stop_and_the_surest_come_first() -> None:
-    report = push_report()
-    assert _keys(report)["none_meets"] == "stop"
-    assert report.headline == "No date meets your limits."
-    assert not any(one.meets for one in report.best)
-    surest = max(on_date.best_chance for row in report.rows for on_date in row.ways)
-    assert float(f"{report.best[0].best_chance:.2g}") == float(f"{surest:.2g}")
-    assert report.best[0].reasons[0].startswith("No start meets your limits: the surest start, ")
-
-
-def test_the_answer_names_date_way_and_start() -> None:
-    report = season_report()
-    words, why = headline(report.rows, report.best, report.wanted_chance)
-    first = report.best[0]
-    assert words == "Monday 31 May 2027, in one push: start by 10:00."
-    assert first.start_clock_s == 10 * 3600.0
-    assert why.startswith("14 of 14 dates have a start that meets your limits in 90 % of days")
-    assert why.endswith("The chance of its permits is 30 %.")
-    partly = replace(first, permit_chance=None, permits_unknown=("Camp permit",))
-    assert headline(report.rows, (partly,), 0.9)[1].endswith("The chance of its permits is 30 % at most.")
-    unknown = replace(partly, known_permit_chance=1.0)
-    assert headline(report.rows, (unknown,), 0.9)[1].endswith("The chance of its permits is not known.")
-    night = replace(first, way="night", permit_chance=1.0, known_permit_chance=1.0)
-    words, why = headline(report.rows, (night,), 0.9)
-    assert "with a night out: leave the camp by 10:00." in words
-    assert why.endswith("ranks first.")
 
 
 # --- what is told --------------------------------------------------------------------------------------------------

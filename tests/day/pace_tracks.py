@@ -66,27 +66,40 @@ def _stamp(time_s: float) -> str:
     return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
 
 
-def unusable(folder: Path) -> dict[str, tuple[Path, tuple[str, ...]]]:
-    """Files no pace can be learned from, each with what must be said of it."""
+Unusable = dict[str, tuple[Path, tuple[str, ...]]]
+"""Files no pace can be learned from, each with what must be said of it."""
+
+
+def unusable(folder: Path) -> Unusable:
+    """Every kind, in the order of their names."""
+    return (
+        _times_amiss(folder)
+        | _two_people(folder)
+        | _hardly_walked(folder)
+        | _clock_wrong(folder)
+        | _parts_missing(folder)
+    )
+
+
+def _times_amiss(folder: Path) -> Unusable:
     good = straight(400)
     timeless = [(east, north, height, None) for east, north, height, _ in good]
     partly = [(e, n, h, t if i % 5 < 2 else None) for i, (e, n, h, t) in enumerate(good)]
     turned = [(e, n, h, good[-1 - i][3]) for i, (e, n, h, _) in enumerate(good)]
     again = [*good, *straight(50, start_s=START_S + 600.0)]
-    other = straight(400, east_m=60.0, start_s=START_S + 5.0)
-    both = sorted([*good, *other], key=lambda point: point[3] or 0.0)
-    now_and_then = sorted([*good, *other[::12]], key=lambda point: point[3] or 0.0)
-    far_back = _at(dt.datetime(1901, 3, 4, 8, 0, tzinfo=dt.UTC))
-    epoch = _at(dt.datetime(1980, 1, 6, tzinfo=dt.UTC))
-    rolled = _at(dt.datetime(1999, 12, 20, 7, 0, tzinfo=dt.UTC))
-    jumped = [*good[:100], *((e, n, h, (t or 0.0) + 1024 * 7 * DAY_S) for e, n, h, t in good[100:])]
-    drive = straight(300, speed_m_s=14.0)
-    (folder / "empty.gpx").write_bytes(b"")
     return {
         "no times": (gpx(folder / "drawn.gpx", timeless), ("no times", "0 of 400 points", "recording itself")),
         "few times": (gpx(folder / "few.gpx", partly), ("most points", "160 of 400")),
         "backwards": (gpx(folder / "back.gpx", turned), ("times run backwards at 399 places", "back.gpx:5")),
         "two in one piece": (gpx(folder / "again.gpx", again), ("times run backwards at 1 place", "two people")),
+    }
+
+
+def _two_people(folder: Path) -> Unusable:
+    good, other = straight(400), straight(400, east_m=60.0, start_s=START_S + 5.0)
+    both = sorted([*good, *other], key=lambda point: point[3] or 0.0)
+    now_and_then = sorted([*good, *other[::12]], key=lambda point: point[3] or 0.0)
+    return {
         "overlap": (
             gpx(folder / "two.gpx", good, other),
             ("recorded at the same time", "66 min of both", "one file for each person"),
@@ -96,6 +109,12 @@ def unusable(folder: Path) -> dict[str, tuple[Path, tuple[str, ...]]]:
             ("two people are mixed", "798 jumps away and back, 61 m in the middle", "one file for each"),
         ),
         "mixed now and then": (gpx(folder / "then.gpx", now_and_then), ("two people are mixed", "34 jumps")),
+    }
+
+
+def _hardly_walked(folder: Path) -> Unusable:
+    good, drive = straight(400), straight(300, speed_m_s=14.0)
+    return {
         "a drive": (gpx(folder / "drive.gpx", drive), ("nothing but a drive", "0 min of walking", "50 min faster")),
         "a single point": (gpx(folder / "one.gpx", good[:1]), ("one point only", "two points or more")),
         "one time": (
@@ -106,6 +125,16 @@ def unusable(folder: Path) -> dict[str, tuple[Path, tuple[str, ...]]]:
             gpx(folder / "table.gpx", [(0.0, i % 2, 1000.0, START_S + i) for i in range(900)]),
             ("the track goes nowhere",),
         ),
+    }
+
+
+def _clock_wrong(folder: Path) -> Unusable:
+    good = straight(400)
+    far_back = _at(dt.datetime(1901, 3, 4, 8, 0, tzinfo=dt.UTC))
+    epoch = _at(dt.datetime(1980, 1, 6, tzinfo=dt.UTC))
+    rolled = _at(dt.datetime(1999, 12, 20, 7, 0, tzinfo=dt.UTC))
+    jumped = [*good[:100], *((e, n, h, (t or 0.0) + 1024 * 7 * DAY_S) for e, n, h, t in good[100:])]
+    return {
         "1901": (
             gpx(folder / "old.gpx", straight(200, start_s=far_back)),
             ("the date cannot be right", "1901-03-04 08:00 UTC", "from 2000-05-02", "200 points", "old.gpx:4"),
@@ -120,6 +149,13 @@ def unusable(folder: Path) -> dict[str, tuple[Path, tuple[str, ...]]]:
             gpx(folder / "ahead.gpx", straight(200, start_s=_at(dt.datetime(2063, 4, 5, tzinfo=dt.UTC)))),
             ("too far ahead", "2063-04-05", "to 2050-12-31"),
         ),
+    }
+
+
+def _parts_missing(folder: Path) -> Unusable:
+    good = straight(400)
+    (folder / "empty.gpx").write_bytes(b"")
+    return {
         "empty": (folder / "empty.gpx", ("the track file is empty", "export the track again")),
         "missing": (folder / "nowhere.gpx", ("there is no such track file",)),
         "no heights": (
