@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from handline.trip.reading import read_trip
-from handline.web.first_day import next_saturday
+from handline.trip.starter import next_saturday
 from handline.web.new_trip import slug
 from tests.web.forms import form_in, send, send_file, words
 from tests.web.opened_table import EXAMPLES, OpenTable, open_table

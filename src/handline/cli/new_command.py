@@ -54,7 +54,7 @@ def _date(text: str | None) -> dt.date:
     from handline.errors import InputError, Problem
 
     if text is None:
-        from handline.web.first_day import next_saturday
+        from handline.trip.starter import next_saturday
 
         return next_saturday(dt.date.today())
     try:

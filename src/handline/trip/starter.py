@@ -188,6 +188,11 @@ def starter_text(
     return head + _TRACK.format(track=_quoted(track)) + rest
 
 
+def next_saturday(today: dt.date) -> dt.date:
+    """The first Saturday after a day: the date of a new trip before anybody has told one."""
+    return today + dt.timedelta(days=(5 - today.weekday()) % 7 or 7)
+
+
 def _quoted(text: str) -> str:
     """A printable text as a TOML string: JSON escapes it the same way."""
     return json.dumps(text, ensure_ascii=False)

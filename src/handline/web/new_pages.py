@@ -13,8 +13,8 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from handline.errors import InputError, Problem
+from handline.trip.starter import next_saturday
 from handline.web.changes import changed_form, texts
-from handline.web.first_day import next_saturday
 from handline.web.form_fields import Field, Fields, plain, trip_fields
 from handline.web.form_shown import ShownField, ShownPart, suggestions_for
 from handline.web.form_values import typed_value
