@@ -126,6 +126,7 @@ def _words(expected: Replan, found: Mapping[str, Any]) -> list[tuple[str, str]]:
         (expected.pace.says, pace["says"]),
         (expected.storm_says, found["stormSays"]),
         (expected.rock_says, found["rockSays"]),
+        (expected.line_says, found["lineSays"]),
         ("\n".join(expected.notes), "\n".join(found["notes"])),
     ]
     pairs += [(one.sentence, other["sentence"]) for one, other in zip(expected.chances, found["chances"], strict=True)]

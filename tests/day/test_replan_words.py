@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from handline.day.limits import DayLimits
 from handline.day.pace_posterior import PacePosterior
 from handline.day.replan_report import Course, CourseKey, StretchSeen
-from handline.day.replan_words import Decide, advise, limit_words, notes, pace_words
+from handline.day.replan_words import Bar, Decide, advise, limit_words, notes, pace_words
 
 H = 3600.0
 FOOT = Decide("Foot", 10 * H, 0.7)
@@ -54,6 +56,39 @@ def test_a_turn_that_brings_nobody_home_sooner_is_none() -> None:
 def test_with_no_limit_left_it_goes_on() -> None:
     found = advise(_courses(1.0, 1.0), 0.9, FOOT, any_left=False)
     assert (found.key, found.sentence) == ("go_on", "There is no limit left to miss.")
+
+
+WET = Bar("wet", "It stops at 8.0 kN: over your limit.", before_line=True)
+
+
+def test_before_a_barred_line_it_turns_whatever_the_chances_are() -> None:
+    for courses in (_courses(0.99, 1.0, 1.0), _courses(0.2, 0.1, 0.3)):
+        found = advise(courses, 0.9, FOOT, WET, any_left=True)
+        assert (found.key, found.turn_at, found.turn_by_clock_s) == ("turn_by", "Foot", None)
+        assert found.headline == "Go on only as far as Foot, and turn there"
+        assert found.sentence.startswith(f"Do not go onto the line on wet rock. {WET.says} ")
+    at_foot = advise(_courses(0.99, 1.0), 0.9, NO_TIME, WET, any_left=True)
+    assert (at_foot.key, at_foot.headline) == ("turn_now", "Turn now")
+    no_limit = advise(_courses(1.0, 1.0, 1.0), 0.9, FOOT, WET, any_left=False)
+    assert no_limit.key == "turn_by"
+
+
+def test_where_turning_now_is_better_anyway_a_barred_line_is_one_more_reason() -> None:
+    plain, barred = (advise(_courses(0.20, 0.80, 0.75), 0.9, NO_TIME, bar, any_left=True) for bar in (None, WET))
+    assert barred.key == plain.key == "turn_now"
+    assert barred.sentence == f"Do not go onto the line on wet rock. {WET.says} {plain.sentence}"
+
+
+def test_where_nobody_can_turn_a_barred_line_still_stops() -> None:
+    found = advise(_courses(0.99), 0.9, Decide("", np.nan, 0.0), WET, any_left=True)
+    assert (found.key, found.headline) == ("turn_now", "Do not go onto the line")
+
+
+def test_above_a_barred_line_the_chances_decide_and_the_line_is_told() -> None:
+    above = replace(WET, before_line=False)
+    plain, barred = (advise(_courses(0.95, 1.0), 0.9, NO_TIME, bar, any_left=True) for bar in (None, above))
+    assert (barred.key, barred.headline) == (plain.key, f"{plain.headline}; mind the line on wet rock")
+    assert barred.sentence == f"{plain.sentence} The line: {WET.says}"
 
 
 def test_the_words_carry_the_numbers() -> None:

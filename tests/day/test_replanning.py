@@ -232,6 +232,22 @@ def test_a_rock_typed_is_the_rock_of_the_rest() -> None:
     assert (plain.rock_says, typed.rock_says) == ("as in the plan", "wet for the rest of the day, as typed")
 
 
+def test_on_iced_rock_nobody_is_sent_onto_the_line_however_good_the_chances_are() -> None:
+    setting, simulated = _trip()
+    off = setting.itinerary.off_line
+    foot = next(j for j, leg in enumerate(setting.itinerary.line_legs) if leg is not None)
+    for passing in range(1, setting.itinerary.legs):
+        found = replan(setting, simulated, [_middle(simulated, passing)], rock="iced")
+        if passing <= foot:
+            assert found.advice.key != "go_on"
+            assert "Iced rock: soles hold almost nothing." in found.advice.sentence
+        elif passing < off:
+            assert "mind the line on iced rock" in found.advice.headline
+        else:
+            assert "line" not in found.advice.headline
+        assert (found.line_says == "") == (passing >= off)
+
+
 def test_all_that_is_wrong_at_once() -> None:
     setting, simulated = _trip()
     told = [PassedAt(1, 5 * H), PassedAt(2, 4 * H)]

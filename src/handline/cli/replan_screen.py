@@ -111,4 +111,6 @@ def _facts(found: Replan) -> Table:
     table.add_row("Pace", Text(found.pace.says))
     table.add_row("Storm", Text(found.storm_says))
     table.add_row("Rock", Text(found.rock_says))
+    if found.line_says:
+        table.add_row("Line", Text(found.line_says))
     return table

@@ -16,6 +16,7 @@ import numpy as np
 
 from handline.day.latest import LATEST_DAYS
 from handline.day.limits import DayLimits
+from handline.day.line_today import line_says
 from handline.day.line_wait import LineWait, Wait, WaitByClock
 from handline.day.pace_posterior import BAND_SHARE, READING_SIGMA_S
 from handline.day.plan_field import (
@@ -94,6 +95,8 @@ def field_numbers(setting: Setting, planned: Days) -> PlanField:
             if line_leg is not None
         ),
         off_line=itinerary.off_line,
+        line_says=line_says(setting),
+        line_rock=setting.rock.name,
         rock=_rock(itinerary.rock, setting.trip.morning_clock_s),
         storm=_storm(setting.storm, setting.storm_says),
         storm_shape=_storm_shape(),

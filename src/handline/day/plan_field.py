@@ -80,6 +80,21 @@ class FieldRock:
 
 
 @dataclass(frozen=True)
+class LineSays:
+    """What the line is on one state of the rock.
+
+    ``barred`` is where nobody should step onto it. ``says`` is what tether and rock do; ``hands_up`` and ``hands_down``
+    where hands give out, empty where they last all the way.
+    """
+
+    rock: str
+    barred: bool
+    says: str
+    hands_up: str
+    hands_down: str
+
+
+@dataclass(frozen=True)
 class FieldStorm:
     """Corners of the cumulative hazard of a storm's beginning, level outside; ``says`` is what it stands on."""
 
@@ -114,6 +129,7 @@ class PlanField:
     the walkers that no number tells apart, by their place among ``walkers``; ``walking_s`` is by model, group and leg,
     0 on the line; ``walker_sigma`` by group. ``leaves_clock_s`` is when half the plan's days leave a passing, by
     passing but the last; ``stop_s`` by passing. ``band_reach`` is how many sigmas hold ``band_share`` of a normal.
+    ``line_says`` is by state of the rock, and ``line_rock`` the state the plan judges the line by.
     ``lost_from_share`` and ``in_time_share`` are what a latest time is lost at, and what a place to decide at needs.
     """
 
@@ -141,6 +157,8 @@ class PlanField:
     night: Night | None
     line: tuple[FieldLine, ...]
     off_line: int
+    line_says: tuple[LineSays, ...]
+    line_rock: str
     rock: FieldRock
     storm: FieldStorm
     storm_shape: StormShape

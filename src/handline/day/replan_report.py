@@ -115,7 +115,11 @@ class Advice:
 
 @dataclass(frozen=True)
 class Replan:
-    """Everything there is to say from the last passing on. ``delay_s`` is a stay there on top of the planned stop."""
+    """Everything there is to say from the last passing on.
+
+    ``delay_s`` is a stay there on top of the planned stop. ``line_says`` is what tether, rock and hands do on the line
+    beside what the advice says of it, empty where the line lies behind.
+    """
 
     name: str
     date: str
@@ -132,5 +136,6 @@ class Replan:
     pace: PaceToday
     storm_says: str
     rock_says: str
+    line_says: str
     notes: tuple[str, ...]
     cautions: tuple[str, ...]

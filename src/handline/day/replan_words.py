@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,8 +42,22 @@ class Decide:
         return bool(self.place) and bool(np.isfinite(self.by_clock_s))
 
 
-def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left: bool) -> Advice:
-    """What to do, from the chances of all ways on.
+@dataclass(frozen=True)
+class Bar:
+    """A line that nobody should step onto, on this rock, and why; ``before_line`` where the party is not on it yet."""
+
+    rock: str
+    says: str
+    before_line: bool
+
+
+def advise(
+    courses: Sequence[Course], wanted: float, decide: Decide, bar: Bar | None = None, *, any_left: bool
+) -> Advice:
+    """What to do, from the chances of all ways on, and from the line where it is still to be gone up.
+
+    Before a line that is barred the party turns, whatever the chances of going on are: at once where they say so, else
+    at the foot. Past its foot it is told. Where nothing bars the line, the chances alone decide:
 
     1. With no limit left, or no way to turn, the party goes on.
     2. Where going on meets the limits often enough, it goes on, and holds the time at the next place to decide against
@@ -58,9 +72,16 @@ def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left
         Going on among them.
     wanted : float
         How surely the limits are to be kept, 0 to 1.
+    bar : Bar, optional
+        Why nobody should step onto the line.
     any_left : bool
         Whether any limit is left to miss.
     """
+    by_chance = _advise_by_chance(courses, wanted, decide, any_left)
+    return by_chance if bar is None else _at_the_bar(bar, by_chance, courses)
+
+
+def _advise_by_chance(courses: Sequence[Course], wanted: float, decide: Decide, any_left: bool) -> Advice:
     by_key = {course.key: course for course in courses}
     on, here, foot = by_key["go on"], by_key.get("turn here"), by_key.get("turn at the foot")
     if not any_left:
@@ -79,6 +100,23 @@ def advise(courses: Sequence[Course], wanted: float, decide: Decide, *, any_left
     if (here.share, -here.home_clock_s[1]) > (on.share, -on.home_clock_s[1]):
         return _turn_now(going_on, here, foot, wanted)
     return Advice("go_on", "Go on", f"{going_on} Turning here is no better: {_kept(here)}, {_home(here)}.")
+
+
+def _at_the_bar(bar: Bar, by_chance: Advice, courses: Sequence[Course]) -> Advice:
+    """Turn before a line that nobody should step onto; know of it where it is still to be come down."""
+    if not bar.before_line:
+        headline = f"{by_chance.headline}; mind the line on {bar.rock} rock"
+        return replace(by_chance, headline=headline, sentence=f"{by_chance.sentence} The line: {bar.says}")
+    by_key = {course.key: course for course in courses}
+    here, foot = by_key.get("turn here"), by_key.get("turn at the foot")
+    why = f"Do not go onto the line on {bar.rock} rock. {bar.says}"
+    if by_chance.key == "turn_now":
+        return replace(by_chance, sentence=f"{why} {by_chance.sentence}")
+    if foot is not None:
+        return _only_to_foot(why, foot)
+    if here is not None:
+        return Advice("turn_now", "Turn now", f"{why} Turning now, {_kept(here)}, and you are {_home(here)}.")
+    return Advice("turn_now", "Do not go onto the line", why)
 
 
 def _turn_by(going_on: str, better: Course | None, decide: Decide) -> Advice:

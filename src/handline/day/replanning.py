@@ -12,12 +12,14 @@ from handline.day.cautions import CAUTIONS
 from handline.day.drawn_parts import at_pace, draw_parts, log_pace, put_together
 from handline.day.latest import LATEST_DAYS
 from handline.day.limits import chance_from
+from handline.day.line_today import line_on, line_says
 from handline.day.pace_posterior import PacePosterior, Stretch, learned_pace, moved_to, observed_stretches
 from handline.day.passed_told import PassedAt, named, order_problems
 from handline.day.plan import PROBABILITIES, RANGE
+from handline.day.plan_field import LineSays
 from handline.day.planning import Simulated
 from handline.day.replan_report import ChanceNow, Course, CourseKey, Held, PaceToday, PassingAhead, Replan, StretchSeen
-from handline.day.replan_words import LOST_FROM_SHARE, Decide, advise, limit_words, notes, pace_words
+from handline.day.replan_words import LOST_FROM_SHARE, Bar, Decide, advise, limit_words, notes, pace_words
 from handline.day.simulation import Floats
 from handline.day.subjects import Setting
 from handline.day.today_typed import StormToday, rock_all_day, storm_left, today_problems
@@ -79,6 +81,9 @@ def replan(
     there_by = 0.0 if decide_at is None else float((on.days.arrive_clock_s[decide_at - at.here] <= by_s).mean())
     place = "" if decide_at is None else points[decide_at].name
     stretches = tuple(_stretch_seen(setting, stretch) for stretch in learned.stretches)
+    line = line_on(line_says(setting), setting.rock.name if rock is None else rock)
+    before_line, off_line = at.here <= foot_of_line(at.itinerary), at.here >= at.itinerary.off_line
+    bar = Bar(line.rock, line.says, before_line) if line.barred and not off_line else None
     start_assumed_s = None if passed[0].passing == 0 else setting.trip.depart_clock_s
     return Replan(
         name=setting.trip.about.name,
@@ -89,13 +94,14 @@ def replan(
         clock_s=at.clock_s,
         delay_s=delay_s,
         wanted_chance=setting.limits.chance,
-        advice=advise(courses, setting.limits.chance, Decide(place, by_s, there_by), any_left=len(on.kept) > 1),
+        advice=advise(courses, setting.limits.chance, Decide(place, by_s, there_by), bar, any_left=len(on.kept) > 1),
         chances=_chances(setting, simulated, on),
         courses=courses,
         ahead=tuple(_ahead(setting, simulated, on, at.here, i) for i in range(at.here + 1, len(points))),
         pace=_pace(learned, stretches),
         storm_says=setting.storm_says if storm is None else _storm_says(storm),
         rock_says="as in the plan" if rock is None else f"{rock} for the rest of the day, as typed",
+        line_says="" if off_line else _line_says(line, bar, before_line),
         notes=tuple(notes(stretches, start_assumed_s, at.clock_s, storm is not None or rock is not None, why_no_turn)),
         cautions=CAUTIONS,
     )
@@ -244,6 +250,12 @@ def _pace(learned: Learned, stretches: tuple[StretchSeen, ...]) -> PaceToday:
         stretches=stretches,
         says=pace_words(learned.pace, stretches),
     )
+
+
+def _line_says(line: LineSays, bar: Bar | None, before_line: bool) -> str:
+    """What is told of the line beside the advice, which says itself why a line is barred; hands on the next way on it."""
+    hands = line.hands_up if before_line else line.hands_down
+    return " ".join(filter(None, ("" if bar else line.says, hands)))
 
 
 def _storm_says(storm: StormToday) -> str:

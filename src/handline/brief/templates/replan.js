@@ -53,19 +53,24 @@ function replan(plan, passed, today = { delayS: 0, storm: null, rock: null }) {
     end: named(passings, stretch.last),
   }));
   const pace = paceToday(field, at, stretches), { wantedChance } = plan;
+  const line = field.line_says.find((one) => one.rock === (today.rock ?? field.line_rock));
+  const beforeLine = at.here <= at.itinerary.foot, offLine = at.here >= field.off_line;
+  const bar = line.barred && !offLine ? { ...line, beforeLine } : null;
+  const lineSays = [bar ? "" : line.says, beforeLine ? line.hands_up : line.hands_down].filter(Boolean).join(" ");
   const startAssumedS = passed[0].passing === 0 ? null : field.depart_clock_s;
   return {
     at: named(passings, at.here),
     clockS: at.clockS,
     delayS: at.delayS,
     wantedChance,
-    advice: advise(courses, wantedChance, decide, on.kept.size > 1, field.in_time_share),
+    advice: advise(courses, wantedChance, decide, bar, on.kept.size > 1, field.in_time_share),
     chances: chancesNow(plan, on),
     courses,
     ahead: passings.slice(at.here + 1).map((_, i) => aheadOf(plan, on, at.here, at.here + 1 + i)),
     pace,
     stormSays: today.storm ? stormWords(today.storm) : field.storm.says,
     rockSays: today.rock === null ? "as in the plan" : `${today.rock} for the rest of the day, as typed`,
+    lineSays: offLine ? "" : lineSays,
     notes: notesOf(stretches, startAssumedS, at.clockS, today.storm !== null || today.rock !== null, whyNoTurn),
   };
 }

@@ -158,6 +158,7 @@ function detailOf(plan, found) {
   const stay = found.delayS ? `, and ${showDuration(found.delayS)} there on top of the planned stop` : "";
   const where = `${plan.name}, ${plan.date}: at ${found.at} ${sayClock(found.clockS)}${stay}; clock: ${plan.timezone}`;
   const facts = [["Pace", found.pace.says], ["Storm", found.stormSays], ["Rock", found.rockSays]];
+  if (found.lineSays) facts.push(["Line", found.lineSays]);
   return [
     element("p", where, { class: "quiet" }),
     chanceTable(found),

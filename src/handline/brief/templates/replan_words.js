@@ -49,7 +49,14 @@ function showDuration(durationS) {
 // --- what to do --------------------------------------------------------------------------------------------------
 
 // decide: { place, byClockS, thereByShare } of the next place to decide at; place is empty where there is none.
-function advise(courses, wanted, decide, anyLeft, inTimeShare) {
+// bar: { rock, says, beforeLine } of a line that nobody should step onto; null where nothing bars it. Before it the party
+// turns, whatever the chances are.
+function advise(courses, wanted, decide, bar, anyLeft, inTimeShare) {
+  const byChance = adviseByChance(courses, wanted, decide, anyLeft, inTimeShare);
+  return bar ? atTheBar(bar, byChance, courses) : byChance;
+}
+
+function adviseByChance(courses, wanted, decide, anyLeft, inTimeShare) {
   const byKey = new Map(courses.map((course) => [course.key, course]));
   const on = byKey.get("go on"), here = byKey.get("turn here"), foot = byKey.get("turn at the foot");
   if (!anyLeft) return adviceOf("go_on", "Go on", "There is no limit left to miss.");
@@ -69,6 +76,20 @@ function advise(courses, wanted, decide, anyLeft, inTimeShare) {
 
 function adviceOf(key, headline, sentence, turnAt = "", turnByClockS = null) {
   return { key, headline, sentence, turnAt, turnByClockS };
+}
+
+function atTheBar(bar, byChance, courses) {
+  if (!bar.beforeLine) {
+    const headline = `${byChance.headline}; mind the line on ${bar.rock} rock`;
+    return { ...byChance, headline, sentence: `${byChance.sentence} The line: ${bar.says}` };
+  }
+  const byKey = new Map(courses.map((course) => [course.key, course]));
+  const here = byKey.get("turn here"), foot = byKey.get("turn at the foot");
+  const why = `Do not go onto the line on ${bar.rock} rock. ${bar.says}`;
+  if (byChance.key === "turn_now") return { ...byChance, sentence: `${why} ${byChance.sentence}` };
+  if (foot) return onlyToFoot(why, foot);
+  if (here) return adviceOf("turn_now", "Turn now", `${why} Turning now, ${keptWords(here)}, and you are ${homeWords(here)}.`);
+  return adviceOf("turn_now", "Do not go onto the line", why);
 }
 
 function turnBy(goingOn, better, { place, byClockS, thereByShare }) {
