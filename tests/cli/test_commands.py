@@ -92,6 +92,19 @@ def test_new_refuses_what_is_no_date_or_track(tmp_path: Path) -> None:
         assert not (tmp_path / "trip.toml").exists()
 
 
+def test_new_refuses_a_track_that_check_would_refuse_at_once(tmp_path: Path) -> None:
+    track = tmp_path / "one.gpx"
+    track.write_text(
+        '<?xml version="1.0"?><gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>'
+        '<trkpt lat="46" lon="-113"><ele>1000</ele></trkpt></trkseg></trk></gpx>',
+        encoding="utf-8",
+    )
+    code, text = run("new", str(tmp_path / "trip.toml"), "--track", str(track))
+    assert code == 2
+    assert "one.gpx: the track has one point only" in text
+    assert not (tmp_path / "trip.toml").exists()
+
+
 def test_schema_and_sources_print() -> None:
     assert json.loads(run("schema")[1])["properties"]["route"]
     assert "common practice" in run("sources")[1]

@@ -26,10 +26,10 @@ from handline.trip.reading import read_trip
 from tests.day.recordings import tamsin_text
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "tamsin-dome"
-BRIDGE, CAMP = "Quill River bridge", "Aldermere Camp"
-IN_TIME = ("--at", BRIDGE, "--time", "04:30", "--at", CAMP, "--time", "06:20")
-SLOW = ("--at", BRIDGE, "--time", "04:40", "--at", CAMP, "--time", "07:30")
-SLOWER = ("--at", BRIDGE, "--time", "04:40", "--at", CAMP, "--time", "09:30")
+BRIDGE, CAMP, CAMP_UP = "Quill River bridge", "Aldermere Camp", "Aldermere Camp (up)"
+IN_TIME = ("--at", BRIDGE, "--time", "04:30", "--at", CAMP_UP, "--time", "06:20")
+SLOW = ("--at", BRIDGE, "--time", "04:40", "--at", CAMP_UP, "--time", "07:30")
+SLOWER = ("--at", BRIDGE, "--time", "04:40", "--at", CAMP_UP, "--time", "09:30")
 TODAY = ("--delay", "20 min", "--storm", "60 %", "--storm-from", "13:00", "--rock", "wet")
 
 
@@ -71,7 +71,7 @@ def test_in_time_it_says_first_to_go_on_and_by_when_to_turn(trip: Path) -> None:
 def test_it_is_one_screen_of_eighty_columns(trip: Path, args: tuple[str, ...]) -> None:
     _, text = _run(trip, *args, columns=200)
     assert max(len(line) for line in text.splitlines()) <= 80
-    assert len(text.splitlines()) <= 55
+    assert len(text.splitlines()) <= 58
     assert "…" not in text
 
 
@@ -143,6 +143,8 @@ def test_each_option_changes_the_answer(trip: Path) -> None:
 def test_units_change_the_label_and_no_number(trip: Path) -> None:
     us, si = (json.loads(_run(trip, *IN_TIME, "--units", units, "--json")[1]) for units in ("us", "si"))
     assert (us.pop("units"), si.pop("units")) == ("us", "si")
+    pairs = [(us.pop("line_says"), si.pop("line_says"))]
+    assert ["ft," in one and " m," not in one for one in pairs[0]] == [True, False]
     assert us == si
 
 
@@ -153,13 +155,29 @@ def test_a_start_that_was_told_is_not_assumed(trip: Path) -> None:
     assert "No start was told" not in " ".join(told.split())
 
 
+@pytest.mark.parametrize(
+    "start", ["Larch Landing", "Larch Landing (start)", "larch landing (START) ", "Larch Landing (up)"]
+)
+def test_the_start_is_named_as_the_tables_print_it(trip: Path, start: str) -> None:
+    code, text = _run(trip, "--at", start, "--time", "03:10", *IN_TIME)
+    assert code == 0
+    assert "No start was told" not in " ".join(text.split())
+
+
+def test_the_order_of_the_places_makes_a_name_plain(trip: Path) -> None:
+    _, text = _run(trip, "--at", "Tamsin summit", "--time", "11:00", "--at", "Foot of the cables", "--time", "12:00")
+    assert "at Foot of the cables (down) 12:00" in text
+    _, text = _run(trip, "--at", BRIDGE, "--time", "04:30", "--at", CAMP_UP, "--time", "06:20", "--json")
+    assert json.loads(text)["at"] == CAMP_UP
+
+
 def test_nothing_is_written(trip: Path) -> None:
     before = {path: path.stat().st_mtime_ns for path in trip.parent.rglob("*")}
     _run(trip, *IN_TIME, "--delay", "1 min")
     assert {path: path.stat().st_mtime_ns for path in trip.parent.rglob("*")} == before
 
 
-PAIR = ("--at", CAMP, "--time", "06:20")
+PAIR = ("--at", CAMP_UP, "--time", "06:20")
 
 
 @pytest.mark.parametrize(
@@ -168,19 +186,39 @@ PAIR = ("--at", CAMP, "--time", "06:20")
         ((), ("[--at]: every place needs its time", "0 --at and 0 --time", "to mend: write --at")),
         (("--at", CAMP), ("[--time]: every place needs its time", "1 --at and 0 --time", "to mend: write --at")),
         (("--time", "06:20"), ("[--at]: every place needs its time", "0 --at and 1 --time")),
-        (("--at", "Aldermere Cmp", "--time", "06:20"), ("[--at]: unknown place", 'did you mean "Aldermere Camp"?')),
         (
-            ("--at", CAMP, "--time", "02:20"),
+            ("--at", "Aldermere Cmp", "--time", "06:20"),
+            (
+                "[--at]: unknown place",
+                'did you mean "Aldermere Camp (up)" or "Aldermere Camp (down)"?',
+                "allowed: Larch Landing (start), Quill River bridge (up)",
+                "Larch Landing (down)\n",
+            ),
+        ),
+        (
+            ("--at", CAMP, "--time", "06:20"),
+            ("[--at]: this place is passed twice", 'allowed: "Aldermere Camp (up)" or "Aldermere Camp (down)"'),
+        ),
+        (
+            ("--at", "Larch Landing", "--time", "04:00", "--at", "Foot of the cables", "--time", "09:00"),
+            ("[--at]: this place is passed twice", 'allowed: "Foot of the cables (up)" or "Foot of the cables (down)"'),
+        ),
+        (
+            (*PAIR, "--at", "Larch Landing (start)", "--time", "07:00"),
+            ("[--at]: this place is not passed again", "to mend: tell the places in the order of the day"),
+        ),
+        (
+            ("--at", CAMP_UP, "--time", "02:20"),
             ("[--time]: this is not after the planned start", "a time after 04:00", "to mend: if the party left"),
         ),
-        (("--at", CAMP, "--time", "6.20"), ("[--time]: this is not a clock time", "read: 6.20")),
-        (("--at", CAMP, "--time", "25:00"), ("[--time]: there is no such time of day", "read: 25:00")),
+        (("--at", CAMP_UP, "--time", "6.20"), ("[--time]: this is not a clock time", "read: 6.20")),
+        (("--at", CAMP_UP, "--time", "25:00"), ("[--time]: there is no such time of day", "read: 25:00")),
         (
             (*PAIR, "--at", f"{BRIDGE} (up)", "--time", "07:00"),
             ("[--at]: this place is not passed again", "to mend: tell the places in the order of the day"),
         ),
         (
-            (*PAIR, "--at", "Lower Step", "--time", "06:10"),
+            (*PAIR, "--at", "Lower Step (up)", "--time", "06:10"),
             ("[--time]: times are not in the order", "then 06:10 at Lower Step (up)"),
         ),
         (("--at", "Larch Landing (down)", "--time", "20:00"), ("[--at]: the day ends there", "handline review")),
@@ -225,7 +263,9 @@ def test_a_chance_is_typed_as_in_a_trip_file(typed: str, chance: float) -> None:
 
 def test_progress_is_told(trip: Path) -> None:
     heard: list[str] = []
-    replan_asked(read_trip(trip, subject_problems), Asking((CAMP,), ("06:20",)), lambda what, share: heard.append(what))
+    replan_asked(
+        read_trip(trip, subject_problems), Asking((CAMP_UP,), ("06:20",)), lambda what, share: heard.append(what)
+    )
     assert heard[0] == "Reading the way"
     assert "Simulating days" in heard
     assert heard[-1] == "Planning the rest of the day"

@@ -80,7 +80,10 @@ def test_a_file_that_is_too_large_is_not_read(trip_file: Path, short: str) -> No
         ("[weather]\nstorm_chance = 30 %\n", 2, "column 19", '"30 %"'),
         ("[line\n", 1, "column 6", None),
         ("[trip]\nname = 'a'\nname = 'b'\n", 3, "overwrite", None),
-        ("[trip]\n\ndate = 2027-02-30\n", 3, "date", None),
+        ("[trip]\n\ndate = 2027-02-30\n", 3, "date", "2027-07-17"),
+        ("[trip]\ndate = 14.08.2027  # a Saturday\n", 2, "newline", "2027-07-17"),
+        ("trip.date = 14 Aug\n", 1, "newline", "date = 2027-07-17"),
+        ("[trip]\nupdate = 2027-02-30\n", 2, "date", None),
         ('[trip]\nname = "', 2, "unterminated", None),
         ("x = 1" + "0" * 5000, None, "too many digits", None),
         ("x = " + "[" * 100_000, None, "nested too deep", None),
@@ -93,6 +96,7 @@ def test_broken_toml_says_where(trip_file: Path, text: str, line: int | None, sa
     assert said in problem.what
     assert (mend is None) == (problem.mend is None)
     assert mend is None or mend in (problem.mend or "")
+    assert (problem.allowed == "year, month and day, such as 2027-07-17") == (mend is not None and "2027" in mend)
 
 
 def test_a_byte_order_mark_and_windows_lines_are_read(trip_file: Path, short: str) -> None:

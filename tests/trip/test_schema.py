@@ -112,6 +112,8 @@ def test_every_key_says_what_it_means_and_has_no_made_up_title() -> None:
 def test_quantities_say_units_limits_and_a_usable_example(trip_file: Path, short: str) -> None:
     reach = trip_schema()["$defs"]["Tethers"]["properties"]["reach"]
     assert reach["description"].endswith("A length in m, km, cm, mm, ft, in, mi, from 0.1 m to 3 m.")
+    angle = trip_schema()["$defs"]["Line"]["properties"]["angle"]
+    assert angle["description"].endswith(". An angle in deg, rad, more than 0 deg, up to 90 deg.")
     for example in reach["examples"]:
         assert read_trip_text(f'{short}[tethers]\nreach = "{example}"\n', trip_file).tethers.reach_m
 

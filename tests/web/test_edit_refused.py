@@ -43,6 +43,14 @@ def test_every_problem_stands_beside_its_field_and_everything_typed_is_kept(tabl
     assert "<b>" not in answer.text.replace("<b>More:", "").replace("<b>All as usual:", "")
 
 
+def test_nothing_beside_a_field_asks_for_quotes(table, path):
+    answer = send(table, EDIT, typed_over(table, {"trip.start": "0430", "limits.chance": "60"}))
+    assert answer.status == 422
+    assert "24-hour, such as 04:30" in beside(answer, "trip.start")
+    assert "To mend: a percentage is written" in beside(answer, "limits.chance")
+    assert "quotes" not in beside(answer, "trip.start") + beside(answer, "limits.chance")
+
+
 def test_a_problem_of_the_track_is_found_as_on_the_command_line(table, path):
     answer = send(table, EDIT, typed_over(table, {"waypoints[5].at": "90 km"}))
     assert answer.status == 422

@@ -119,6 +119,19 @@ def test_every_problem_at_once_beside_its_field_and_everything_kept(table):
     assert list(table.folder.iterdir()) == []
 
 
+@pytest.mark.parametrize("track", [None, ("track.kml", TRACK), ("cut.gpx", TRACK[:2000])])
+def test_fields_are_checked_whatever_is_wrong_with_the_track(table, track):
+    wrong = typed(trip__name="", trip__date="2027-02-30", party__size="99", line__length="70", line__angle="95 deg")
+    answer = send(table, NEW, wrong) if track is None else send_file(table, NEW, wrong, *track)
+    assert (answer.status, made(table)) == (422, [])
+    said = (("track", "."), ("trip-name", "is needed"), ("trip-date", "no such day"), ("party-size", "too large"),
+            ("line-length", "no unit"), ("line-angle", "too large"))  # fmt: skip
+    for key, what in said:
+        assert what in answer.text.split(f'id="wrong-{key}">')[1].split("</div>")[0]
+    assert "6 things to mend" in words(answer)
+    assert "in quotes" not in answer.text
+
+
 @pytest.mark.parametrize(
     ("name", "content", "said"),
     [

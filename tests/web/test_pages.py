@@ -177,10 +177,42 @@ def test_errors_have_one_shape(table, path, status, key, words):
     assert words in json.dumps(body)
     if key is not None:
         assert body["problems"][0]["key"] == key
-    page = table.ask(path.replace(".json", ""))
+    page = whole(table, path.replace(".json", ""))
     assert page.status == status
     assert "Traceback" not in page.text
     assert str(table.folder) not in page.text + answer.text
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        ("day?start=0430", "hours and minutes, 24-hour, such as 04:30"),
+        ("line?mass=95", "a mass in kg, g, lb, oz, such as 80 kg or 176 lb"),
+        ("line?tether=none&reach=1+m", "choose a tether above: Tied on with"),
+        ("dates?step=20", "a duration in s, min, h, such as 45 min or 2 h 30 min"),
+    ],
+)
+def test_what_if_refused_can_be_asked_again_and_asks_for_no_quotes(table, path, said):
+    answer = table.ask(f"{TRIP}/{path}")
+    page, _, query = path.partition("?")
+    above, _, result = answer.text.partition('id="result"')
+    assert answer.status == 422
+    assert said in result
+    assert "quotes" not in result
+    typed = query.rpartition("=")[2].replace("+", " ")
+    assert f'value="{typed}"' in above
+    assert f'<a href="{TRIP}/{page}">As in the trip</a>' in result
+    assert "Mend it in the trip" not in result
+
+
+def test_what_the_crowd_lacks_is_mended_in_the_trip_or_above(tmp_path):
+    with open_table(tmp_path / "trips", ("petrel-slab",)) as table:
+        told = table.ask(f"{TRIP}/crowd.json").json["problems"][0]
+        assert told["mend"] == "write people_per_day = 120 in [crowd], or type People a day above"
+        assert "Mend it in the trip" in whole(table, f"{TRIP}/crowd").text
+        few = whole(table, f"{TRIP}/crowd?people=1").text
+        assert "fewer than your own party" in few
+        assert "Mend it in the trip" not in few
 
 
 def test_a_broken_file_is_told_with_its_line(tmp_path):

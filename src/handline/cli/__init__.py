@@ -68,5 +68,5 @@ class _Lazy(click.Group):
 def main() -> None:
     """Plan a long day up to a slab climbed along fixed cables, and see what your tether does in a slip.
 
-    Exit codes: 0 done, 1 done with a finding at "stop", 2 unusable input.
+    Exit codes: 0 done, 1 done with a finding at "stop", 2 unusable input, 130 stopped with Ctrl-C.
     """

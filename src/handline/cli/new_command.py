@@ -34,8 +34,10 @@ def command(
         raise OutputError(f"{trip_file}: a file of this name is there already. Name another, or move it away.")
     if track is not None:
         from handline.route.reading import read_track
+        from handline.route.usable import refuse_unusable_positions
 
-        read_track(track)
+        # Heights may still come from a terrain model that the file names.
+        refuse_unusable_positions(read_track(track))
     folder = trip_file.resolve().parent
     text = starter_text(
         name or folder.name,

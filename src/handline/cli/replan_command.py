@@ -37,8 +37,9 @@ def command(
 ) -> None:
     """You are on the way with the trip in the file TRIP: say where you passed and when, and read what to do now.
 
-    For a place passed twice write "PLACE (up)" or "PLACE (down)"; to have left at another time than planned, name the
-    start as the first --at. Nothing is written. Exit code 1 means: turn now.
+    For a place passed twice write "PLACE (up)" or "PLACE (down)", as the tables do, unless the order of the places
+    makes it plain; to have left at another time than planned, name the start as the first --at. Nothing is written.
+    Exit code 1 means: turn now.
     """
     from handline.cli.progress import progress
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import click
@@ -29,10 +30,14 @@ def command(folder: Path, port: int | None, host: str, token: str | None, no_bro
     from handline.web.serving import open_browser_at, opened
 
     table = opened(folder, host, port, token)
-    if as_json:
-        click.echo(json.dumps({"address": table.address}))
-    else:
-        click.echo(f"The planning table is open at {table.address}\nCtrl-C closes it.")
-    if not no_browser:
-        open_browser_at(table.address)
-    table.run()
+    try:
+        if as_json:
+            click.echo(json.dumps({"address": table.address}))
+        else:
+            click.echo(f"The planning table is open at {table.address}\nCtrl-C closes it.")
+        if not no_browser:
+            open_browser_at(table.address)
+        table.run()
+    except KeyboardInterrupt:
+        # The way to close it, not a stop in the middle: what was saved is saved.
+        print("Closed.", file=sys.stderr)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from handline.day.passed_told import PassedAt, order_problems, passings_told
+from handline.day.passed_told import AT, PassedAt, named, order_problems, passings_told
 from handline.day.planning import Simulated, simulate
 from handline.day.replan_report import Replan
 from handline.day.replanning import replan
@@ -15,9 +16,10 @@ from handline.day.subjects import Setting
 from handline.day.today_typed import DELAY, ROCK, STORM, STORM_FROM, StormToday
 from handline.day.told import Told
 from handline.day.typed_options import amount
-from handline.errors import InputError, Problem, unknown_choice
+from handline.errors import InputError, Problem, near_miss, unknown_choice
 from handline.line.friction import ROCKS
 from handline.quantity import show_share
+from handline.route.unrolling import Point
 from handline.trip.amount import Amount, Clock, Share
 from handline.trip.model import Trip
 from handline.weather.storms import MOST_STORM_CHANCE
@@ -26,6 +28,7 @@ _DELAY = Amount("duration", "0 min", "24 h")
 _CHANCE = Share(0.0, MOST_STORM_CHANCE)
 # A share without a per cent sign, as a trip file has it without quotes.
 _BARE_SHARE = re.compile(r"\s*(?:[01]|[01]?\.\d{1,15})\s*")
+_WAY = re.compile(r"\s*\((start|up|down)\)$")
 
 
 @dataclass(frozen=True)
@@ -113,10 +116,102 @@ class _StormChance:
 def _passed(setting: Setting, simulated: Simulated, asking: Asking, problems: list[Problem]) -> tuple[PassedAt, ...]:
     """The passings; adds what cannot be used of them, so that it is told along with the other options."""
     points = setting.route.points
+    unclear: list[Problem] = []
+    at = places_meant(points, asking.at, unclear) if len(asking.at) == len(asking.time) else asking.at
+    problems += unclear
     try:
-        passed = passings_told(points, simulated.days, asking.at, asking.time)
+        passed = passings_told(points, simulated.days, at, asking.time)
     except InputError as error:
-        problems += error.problems
+        problems += [_unknown(points, one) if one.what == _UNKNOWN else one for one in error.problems]
         return ()
-    problems += order_problems(points, passed, setting.trip.depart_clock_s)
+    if not unclear:
+        problems += order_problems(points, passed, setting.trip.depart_clock_s)
     return passed
+
+
+# --- the names of places -------------------------------------------------------------------------------------------
+
+_UNKNOWN = unknown_choice("place", "", ()).what
+
+
+def places_meant(points: Sequence[Point], typed: Sequence[str], problems: list[Problem]) -> list[str]:
+    """Names as typed, those that the tables print among them, each with the way that is meant.
+
+    A name without a way is plain where the order of the places leaves it one passing. The end of the day leaves nothing
+    to plan: the name of a start that is also the end means the start.
+
+    Parameters
+    ----------
+    points : sequence of Point
+        The passings of the plan.
+    typed : sequence of str
+        In the order of the day.
+    problems : list of Problem
+        Gets one for each name that can be either way; such a name is given back as the first that it can mean.
+    """
+    found = [_passings_of(points, name) for name in typed]
+    meant = []
+    for name, left in zip(typed, _left_by_order(found), strict=True):
+        usual = left[:-1] if len(left) > 1 and left[-1] == len(points) - 1 else left
+        if len({points[i].way for i in usual}) > 1:
+            problems.append(
+                Problem(
+                    "this place is passed twice, and the order of the places does not say which is meant",
+                    read=name,
+                    allowed=" or ".join(f'"{_label(points, i)}"' for i in usual),
+                    mend="say which way the party was going",
+                    key=AT,
+                )
+            )
+            name = named(points, usual[0])
+        elif _is_start(points, name):
+            name = named(points, 0)
+        meant.append(name)
+    return meant
+
+
+def _passings_of(points: Sequence[Point], name: str) -> list[int]:
+    """The passings that a name can mean: all of a place, or those that way; none where it is unknown."""
+    wanted = _bare(name)
+    whole = [i for i, point in enumerate(points) if point.name.lower() == wanted]
+    if whole:
+        return whole
+    return (
+        [0] if _is_start(points, name) else [i for i, p in enumerate(points) if f"{p.name} ({p.way})".lower() == wanted]
+    )
+
+
+def _left_by_order(found: Sequence[Sequence[int]]) -> list[list[int]]:
+    """Of the passings each name can mean those that leave room for the names before and after it."""
+    earliest, latest = [-1], [math.inf]
+    for of_name in found:
+        earliest.append(min((i for i in of_name if i > earliest[-1]), default=earliest[-1]))
+    for of_name in reversed(found):
+        latest.append(max((i for i in of_name if i < latest[-1]), default=latest[-1]))
+    after = latest[-2::-1]
+    return [[i for i in one if earliest[k] < i < after[k]] for k, one in enumerate(found)]
+
+
+def _unknown(points: Sequence[Point], problem: Problem) -> Problem:
+    """That a place is unknown, with the names as the tables print them."""
+    guess = near_miss((problem.read or "")[:80], [point.name for point in points])
+    near = [f'"{_label(points, i)}"' for i, point in enumerate(points) if point.name == guess]
+    return replace(
+        problem,
+        allowed=", ".join(_label(points, i) for i in range(len(points))),
+        mend=f"did you mean {' or '.join(near)}?" if near else problem.mend,
+    )
+
+
+def _label(points: Sequence[Point], passing: int) -> str:
+    """A passing as the tables print it."""
+    point = points[passing]
+    return f"{point.name} ({point.way if passing else 'start'})"
+
+
+def _is_start(points: Sequence[Point], name: str) -> bool:
+    return _bare(name) == _label(points, 0).lower()
+
+
+def _bare(name: str) -> str:
+    return _WAY.sub(r" (\1)", name.strip().lower())

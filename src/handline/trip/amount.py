@@ -65,7 +65,7 @@ class Amount(TypedValue):
         usual = [example for example in _examples(kind.example) if self._inside(quantity.parse(example, self.kind))]
         return {
             "type": "string",
-            "x-typed": f"A {self.kind} in {', '.join(kind.units)}" + (f", {limits}." if limits else "."),
+            "x-typed": f"{_a(self.kind).capitalize()} in {', '.join(kind.units)}" + (f", {limits}." if limits else "."),
             "examples": usual or [self.high or self.low],
         }
 

@@ -15,6 +15,7 @@ from handline.errors import Problem, TripError, near_file
 from handline.trip.key_lines import Place, key_lines, nearest_line
 from handline.trip.model import Trip
 from handline.trip.problems import as_typed, problems_of, written_key
+from handline.trip.words import DAY_ALLOWED
 
 LARGEST_BYTES = 1_000_000
 """A trip file is typed by hand: more than a megabyte is something else."""
@@ -29,6 +30,7 @@ _HOW_TO_GET = {("weather", "forecast"): "leave it out, or get one: handline weat
 _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
 # The time a reader of TOML takes grows with the square of the parts of a key. No key of ours has more than four.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:["']?[\w-]+["']?[ \t]*\.[ \t]*){100}""", re.ASCII)
+_DATE_KEY = re.compile(r"""(?:trip\s*\.\s*)?["']?date["']?\s*=""")
 _WHERE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)")
 
 
@@ -186,10 +188,12 @@ def _broken(text: str, file: Path, error: ValueError) -> Problem:
     typed = text.splitlines()[line - 1].strip() if line and line <= len(text.splitlines()) else None
     unquoted = _UNQUOTED.match(typed) if typed and len(typed) <= 200 else None
     mend = f'put a value with a unit in quotes: "{unquoted["value"].strip()}"' if unquoted else None
+    of_date = typed is not None and _DATE_KEY.match(typed) is not None
     return Problem(
         f"this is not TOML: {what[:1].lower()}{what[1:200]}",
         read=typed and typed[:80],
-        mend=mend,
+        allowed=DAY_ALLOWED if of_date else None,
+        mend="write a day that there is, such as date = 2027-07-17" if of_date else mend,
         file=str(file),
         line=line,
     )

@@ -82,24 +82,28 @@ class TimeZone(TypedValue):
         return {"type": "string", "examples": ["America/Denver", "Australia/Hobart"]}
 
 
+DAY_ALLOWED = "year, month and day, such as 2027-07-17"
+
+
 @dataclass(frozen=True)
 class Day(TypedValue):
     """A day of the calendar: a TOML date, or the same in quotes."""
 
     def read(self, value: object) -> date:
-        allowed = "year, month and day, such as 2027-07-17"
         if isinstance(value, datetime):
             raise refusal(
-                "this is a date and a time", allowed=allowed, mend=f"write {value:%Y-%m-%d}; the time goes into start"
+                "this is a date and a time",
+                allowed=DAY_ALLOWED,
+                mend=f"write {value:%Y-%m-%d}; the time goes into start",
             )
         if isinstance(value, date):
             return value
         if not isinstance(value, str) or re.fullmatch(r"\d{4}-\d\d-\d\d", value, re.ASCII) is None:
-            raise refusal("this is not a date", allowed=allowed)
+            raise refusal("this is not a date", allowed=DAY_ALLOWED)
         try:
             return date.fromisoformat(value)
         except ValueError:
-            raise refusal("there is no such day", allowed=allowed) from None
+            raise refusal("there is no such day", allowed=DAY_ALLOWED) from None
 
     def json_schema(self) -> dict[str, Any]:
         return {"type": "string", "format": "date", "examples": ["2027-07-17"]}

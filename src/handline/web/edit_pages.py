@@ -19,6 +19,7 @@ from handline.web.file_pages import file_checked, file_routes, said_words, show_
 from handline.web.file_problems import problems_in
 from handline.web.folder import TripFile
 from handline.web.form_changes import Posted
+from handline.web.form_quotes import in_a_form
 from handline.web.form_saved import FileNow, file_now, filled
 from handline.web.form_shown import ShownForm, ShownPart, shown_form
 from handline.web.form_words import offered_words
@@ -158,7 +159,7 @@ def _done(trip: TripFile, said: str) -> Response:
 
 
 def _told(request: Request, problems: Sequence[Problem]) -> list[Problem]:
-    return [told_inside(one, table_of(request).folder.path) for one in problems]
+    return [in_a_form(told_inside(one, table_of(request).folder.path)) for one in problems]
 
 
 def _form_page(

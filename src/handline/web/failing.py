@@ -17,12 +17,16 @@ from starlette.responses import JSONResponse, Response
 
 from handline.errors import HandlineError, InputError, OutputError, Problem
 from handline.web.folder import UnknownTripError
+from handline.web.form_quotes import in_a_form
 from handline.web.guard import LARGEST_BODY_BYTES, BodyTooLargeError
 from handline.web.shell import page, table_of
 from handline.web.work import StoppedError, TooMuchError
 
 _log = logging.getLogger(__name__)
 _OPTION = re.compile(r"(?<!\S)--([a-z][a-z-]*)")
+_ADD = re.compile(r"\badd --(people|tether)(?: \S+)?")
+_FIELDS = {"people": "type People a day above", "tether": "choose a tether above: Tied on with"}
+"""What is added to a command, as it is done above a page."""
 _TITLES = {
     403: "This is not allowed",
     404: "There is no such page",
@@ -72,8 +76,15 @@ def told_inside(problem: Problem, folder: Path) -> Problem:
     """A problem whose file is told from the folder on: nobody needs to know where the folder lies."""
     file = problem.file and problem.file.replace(f"{folder}/", "")
     # What is an option on the command line is a field here.
-    key, mend = (text and _OPTION.sub(r"\1", text) for text in (problem.key, problem.mend))
-    return replace(problem, file=file, key=key, mend=mend)
+    mend = problem.mend and _ADD.sub(lambda option: _FIELDS[option[1]], problem.mend)
+    key, mend = (text and _OPTION.sub(r"\1", text) for text in (problem.key, mend))
+    told = replace(problem, file=file, key=key, mend=mend)
+    return in_a_form(told) if _is_asked(told) else told
+
+
+def _is_asked(problem: Problem) -> bool:
+    """Whether it is about what was typed above a page, not about a file."""
+    return problem.file is None and problem.key is not None
 
 
 def problems_body(status: int, problems: list[Problem]) -> dict[str, Any]:
@@ -107,5 +118,6 @@ def failed_page(request: Request, error: Exception, **above: Any) -> Response:
         trip=trips.get(str(name)),
         title=_TITLES.get(status, "This failed"),
         problems=problems,
+        of_the_trip=not all(_is_asked(one) or one.key in request.query_params for one in problems),
         **above,
     )

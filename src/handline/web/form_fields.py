@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from handline.trip.schema import trip_schema
+from handline.web.form_quotes import without_quotes
 
 Kind = Literal["text", "number", "amount", "choice", "yes_no", "date", "lines", "ticks"]
 """How a value is typed: "amount" is a number or a text with a unit, "lines" a list with one to a line."""
@@ -131,7 +132,7 @@ def _kind(node: Mapping[str, Any], one: Mapping[str, Any], choices: tuple[str | 
 
 def _hint(node: Mapping[str, Any], typed: str) -> str:
     """What may be typed, as said in the schema; an example after it."""
-    words = [typed.replace(" in quotes", "").replace("A angle", "An angle").removesuffix(".")]
+    words = [without_quotes(typed).removesuffix(".")]
     if node.get("type") in ("integer", "number"):
         kind = "A whole number" if node["type"] == "integer" else "A number"
         low, high = node.get("minimum"), node.get("maximum")

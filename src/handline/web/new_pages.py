@@ -16,11 +16,12 @@ from handline.errors import InputError, Problem
 from handline.trip.starter import next_saturday
 from handline.web.changes import changed_form, texts
 from handline.web.form_fields import Field, Fields, plain, trip_fields
+from handline.web.form_quotes import in_a_form
 from handline.web.form_shown import ShownField, ShownPart, suggestions_for
 from handline.web.form_values import typed_value
 from handline.web.form_words import offered_words
 from handline.web.guard import LARGEST_BODY_BYTES
-from handline.web.new_trip import TRACK, Recorded, make_trip, recorded
+from handline.web.new_trip import TRACK, Recorded, field_problems, make_trip, recorded
 from handline.web.shell import page, table_of
 
 NO_TRACK = "no_track"
@@ -81,11 +82,14 @@ def _made(request: Request, posted: Mapping[str, list[str]], upload: tuple[str, 
     elif upload is not None:
         problems.append(Problem("a track was chosen, and it is said that there is none", mend="untick it", key=TRACK))
     keys = [key for key, needed in _ASKED.items() if needed] + (list(_ASKED_WITHOUT_TRACK) if no_track else [])
-    values = {key: typed_value(posted.get(key, ()), _field(key)) for key in _asked(no_track)}
-    problems += [Problem("this is needed", key=key) for key in keys if values[key] is None]
-    if not problems:
+    typed = {key: typed_value(posted.get(key, ()), _field(key)) for key in _asked(no_track)}
+    values = {key: value for key, value in typed.items() if value is not None}
+    problems += [Problem("this is needed", key=key) for key in keys if key not in values]
+    if problems:
+        problems += field_problems(values, track)
+    else:
         try:
-            path = make_trip(table_of(request).folder.path, {k: v for k, v in values.items() if v is not None}, track)
+            path = make_trip(table_of(request).folder.path, values, track)
         except InputError as error:
             problems += error.problems
         else:
@@ -111,7 +115,8 @@ def _page(
     for problem in problems:
         part = track if problem.key == TRACK else fields.get(problem.key or "")
         if part is not None:
-            part.problems.append(replace(problem, line=None) if part is not track else problem)
+            problem = problem if part is track else in_a_form(replace(problem, line=None))
+            part.problems.append(problem)
         placed.append((problem, part))
     return page(
         request,

@@ -92,6 +92,15 @@ def make_trip(folder: Path, values: Mapping[str, Value], track: Recorded | None)
     return made / TRIP_FILE
 
 
+def field_problems(values: Mapping[str, Value], track: Recorded | None) -> list[Problem]:
+    """What is wrong with the track and with what was typed, where that is not all yet; nothing is made."""
+    try:
+        _check(_text(values, track), track)
+    except InputError as error:
+        return [one for one in error.problems if one.key == TRACK or one.key in values]
+    return []
+
+
 def slug(name: str) -> str:
     """A name as a folder can have it: small letters, figures and hyphens."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
