@@ -180,7 +180,7 @@ def _write_readme(phones: list[Shown], charts: list[Shown], card: Shown) -> None
         "**Tamsin Dome**, US units: a forecast, a permit, cables on stanchions. The day, place by place, with the "
         "latest times; the line from the side and how far a slip goes; the way from above.",
         _row(tamsin_strip),
-        "The line with rings: half of the days are earlier. Bands: the middle half, and nine days in ten. Triangles: "
+        "The line with rings: half of the days are earlier. Bands: the middle half, and eight days in ten. Triangles: "
         "the latest times, upright on the way up. Yellow to red: a storm has begun, the deeper the likelier.",
         _row(tamsin_slab, tamsin_map),
         "The card to print, two pages:",

@@ -14,12 +14,14 @@ from handline.day.plan_field import (
     FieldRock,
     FieldStorm,
     FieldWait,
+    LineSays,
     PlanField,
     StormShape,
     Stream,
     Streams,
 )
 from handline.day.simulation import day_streams
+from handline.line.friction import ROCKS
 
 HOUR_S = 3600.0
 _MIDDLE = 3
@@ -62,6 +64,8 @@ def sample_field(timetable: Sequence[Passing]) -> PlanField:
         night=None,
         line=tuple(FieldLine(leg, (1500.0, 2400.0, 3000.0, 3600.0), FieldWait(900.0, 0.857)) for leg in on_line),
         off_line=on_line[-1] + 1,
+        line_says=tuple(LineSays(rock, rock == "iced", f"On {rock} rock.", "", "") for rock in ROCKS),
+        line_rock="dry",
         rock=FieldRock(("dry", "damp", "wet", "iced"), 1, 0.0, ("0",)),
         storm=FieldStorm((0.0, 12.0 * HOUR_S, 18.0 * HOUR_S), (0.0, 0.0, 0.5), "as typed"),
         storm_shape=StormShape(

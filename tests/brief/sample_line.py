@@ -102,7 +102,7 @@ def _tethers() -> tuple[TetherRow, ...]:
                             body))),
         TetherRow("gripping hitch", "Gripping hitch on the cable", False,
                   "No published test says that a cord hitch grips bare steel cable; if it slips, nothing stops you.",
-                  "Hang your weight on it near the foot, where a slip does no harm.",
+                  "Hang your weight on it near the foot, where the ground is right under your feet.",
                   0.8, 9800.0, "7 mm cord, EN 564", 39, 20.0, 780.0,
                   (_outcome("gripping hitch", "the hitch grips", 71.9, (0.5, 1.9), (3.2, 7.3), "hurts", body[:1]),
                    _outcome("gripping hitch", "the hitch slips", 96.0, (48.0, 96.0), (nan, nan), "no stop", (), 1.0))),

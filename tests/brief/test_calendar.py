@@ -15,6 +15,7 @@ from handline.brief import calendar as ours
 from handline.brief.calendar import calendar_of
 from handline.day.plan import PROBABILITIES, Plan
 from handline.day.planning import make_plan
+from handline.quantity import say_clock
 from tests.day.permit_trips import CAMP, LINE, WALK_UP, permit_trip
 from tests.day.trips import night_trip
 
@@ -69,7 +70,15 @@ def test_the_day_from_the_start_to_when_nine_in_ten_are_home() -> None:
     late = event.decoded("DTEND") - datetime(2027, 7, 17, tzinfo=DENVER) - timedelta(seconds=home_s)
     assert timedelta(0) <= late < timedelta(minutes=1)
     assert str(event["LOCATION"]) == "Gate"
-    assert event["GEO"].to_ical() == "46.6;-113.4"
+    # Nobody typed where the gate lies: no numbers rather than those of the slab.
+    assert "GEO" not in event
+
+
+def test_a_phone_is_led_to_the_trailhead() -> None:
+    plan = _plan()
+    gate = replace(plan.timetable[0], latitude_deg=46.59, longitude_deg=-113.38)
+    event = _day(replace(plan, timetable=(gate, *plan.timetable[1:])))
+    assert (str(event["LOCATION"]), event["GEO"].to_ical()) == ("Gate", "46.59;-113.38")
 
 
 def test_the_day_has_what_a_leader_wants_at_hand() -> None:
@@ -79,6 +88,7 @@ def test_the_day_has_what_a_leader_wants_at_hand() -> None:
         assert f"{passing.name} ({passing.way}): " in words
     assert "90 % of days, if no storm has begun" in words
     assert plan.decision.headline in words
+    assert f"Overdue from {say_clock(plan.contacts.overdue_clock_s)}: {plan.contacts.overdue_says}" in words
     assert "Permit: Line permit, not yet held, checked at Foot." in words
     assert "Camp permit" not in words
     for caution in plan.cautions:

@@ -19,7 +19,7 @@ from handline.brief.dates_words import (
 )
 from handline.brief.still_page import still_page
 from handline.choose.dates_report import DatesInARow
-from handline.quantity import show_clock, show_share
+from handline.quantity import show_chance, show_clock, show_share
 from tests.brief.closed_page import assert_closed, assert_in_order
 from tests.brief.read_page import plain, text_of
 from tests.choose.season_trips import push_report, season_report
@@ -101,7 +101,8 @@ def test_words():
     assert permit_words(REPORT.rows[0].ways[0]) == "none to get"
     first = REPORT.best[0]
     assert numbers_words(first) == (
-        "Start by 10:00 · surest start over 99 % of days · permits 30 % · worth to you 50 % · in all 15 %"
+        f"Start by 10:00, then {show_chance(first.start_chance)} of days · from the surest start over 99 % of days · "
+        "permits 30 % · worth to you 50 % · in all 15 %"
     )
     assert numbers_words(replace(first, way="night", meets=False, worth=1.0)).startswith("No start meets your limits ·")
     assert list_words(REPORT.lists[0]).startswith("1. Sat 29 May 2027; 2. Mon 31 May 2027")

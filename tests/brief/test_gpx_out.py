@@ -16,8 +16,7 @@ from hypothesis import strategies as st
 from xmlschema import XMLSchema
 
 from handline.brief.gpx_out import SURE_OF_A_NAME, gpx_of, no_track
-from handline.brief.words import NO_TIME
-from handline.day.plan import PROBABILITIES, Plan
+from handline.day.plan import NO_TIME, PROBABILITIES, Plan
 from handline.quantity import show_clock
 from handline.route.gpx import read_gpx
 from tests.brief.written_plans import placed, tamsin, typed, typed_night

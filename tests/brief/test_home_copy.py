@@ -171,3 +171,10 @@ def test_the_same_plan_gives_the_same_bytes_and_no_clock() -> None:
 
 def test_it_has_no_colour(tmp_path: Path) -> None:
     assert np.ptp(pixels_of(_home("sample"), 1, tmp_path, grey=False), axis=2).max() < 12
+
+
+def test_they_meant_to_be_home_by_their_own_limit_where_they_typed_one() -> None:
+    plan = sample_plan()
+    assert "They meant to be home by 20:47 on Saturday 17 July 2027." in text_of(_home("sample"))
+    typed = replace(plan, contacts=replace(plan.contacts, home_by_clock_s=21.5 * 3600.0))
+    assert "They meant to be home by 21:30 on Saturday 17 July 2027." in text_of(home_pdf(typed))

@@ -11,8 +11,9 @@ from dataclasses import replace
 import pytest
 
 from handline.brief.html import brief_html
-from handline.quantity import show_clock
+from handline.quantity import show_clock, show_duration
 from tests.brief.read_page import markup, visible
+from tests.brief.sample_crowd import typed_crowd
 from tests.brief.sample_plan import sample_plan
 from tests.brief.sample_weather import no_weather, polar_sky, typed_weather
 
@@ -202,6 +203,23 @@ def test_two_times_that_read_the_same_are_said_once():
 
 def test_the_line_tells_its_length_on_the_map_from_that_along_the_cable(page):
     assert visible(page).count("262 ft on the map; along the cable 315 ft") == 2
+
+
+def test_times_on_the_line_are_alone_and_what_others_cost_stands_beside_them(page):
+    """In the table as such, they read as less than what the crowd's own part says of the same climb."""
+    words = " ".join(visible(page).split())
+    assert "On the line alone, up" in words
+    assert (
+        "Alone: with nobody else on the line to hold you up. What others cost, waiting and on the line together:"
+        in words
+    )
+    up, down = PLAN.crowd.ways
+    for way in (up, down):
+        half, long = show_duration(way.half_s), show_duration(way.long_s)
+        assert f"going {way.way} {half} or less on half the days, over {long} on one day in ten" in words
+    typed = " ".join(visible(brief_html(replace(PLAN, crowd=typed_crowd()))).split())
+    assert "Alone: with nobody else on the line to hold you up." in typed
+    assert "What others cost, waiting" not in typed
 
 
 def test_a_slab_that_holds_a_body_by_itself_says_no_slide():

@@ -94,6 +94,14 @@ def test_every_mark_lies_on_the_curve():
         assert row["share"] == curve[round(row["clock_h"], 6)]
 
 
+def test_a_last_start_between_two_that_were_tried_lies_on_the_line_between_them():
+    last_s = STARTS.clock_s[STARTS.clock_s.index(2.5 * HOUR_S)] + 120.0
+    picture = start_chance_picture(replace(STARTS, window_clock_s=(FIRST_S, last_s)))
+    (mark,) = [row for row in picture.datasets["marks"] if row["width"] == "wide" and row["words"] == "last 02:32"]
+    before, after = (100.0 * STARTS.share[STARTS.clock_s.index(2.5 * HOUR_S) + i] for i in (0, 1))
+    assert mark["share"] == pytest.approx(before + 0.2 * (after - before))
+
+
 @given(st.lists(st.integers(-60, 60), min_size=3, max_size=3), st.sampled_from(list(WIDTH_PX)))
 def test_words_of_one_row_never_touch_and_stay_in_the_picture(steps, width):
     first, last = sorted(steps[:2])

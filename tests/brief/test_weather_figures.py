@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handline.brief.figures import all_pictures, day_strip, weather_pictures
-from handline.brief.figures.day_strip_rock import icicles, rock_sentence, rock_spans, rock_strip_words
+from handline.brief.figures.day_strip_rock import icicles, rock_keys, rock_sentence, rock_spans, rock_strip_words
 from handline.brief.figures.day_strip_sheet import Sheet
 from handline.brief.figures.day_strip_sky import moon_spans, strip_words, sun_sentence, sun_spans
 from handline.brief.figures.day_strip_words import words_width_px
@@ -21,6 +21,7 @@ from handline.brief.figures.rock_shares import NOT_KNOWN, not_dry_share, rock_sh
 from handline.brief.figures.slab_clock import party_hours, slab_clock, tie_on_rows
 from handline.brief.figures.theme import TEXT_PX
 from handline.brief.figures.weather_hours import weather_hours_picture
+from handline.day.sky_setting import FACING_NOT_TYPED
 from tests.brief.checked_picture import assert_obeys_the_schema, assert_reads_its_data
 from tests.brief.sample_plan import sample_plan
 from tests.brief.sample_weather import (
@@ -179,7 +180,7 @@ def test_numbers_of_the_rock_stand_in_their_hour_and_gaps_say_so(width):
 def test_typed_rock_and_no_weather_are_words_without_shade(width, weather, words, sentence):
     assert rock_spans(weather, WHOLE_DAY) == icicles(weather, WHOLE_DAY) == []
     assert [row["words"] for row in rock_strip_words(weather, Sheet(WHOLE_DAY, width))] == [words]
-    assert rock_sentence(weather) == sentence
+    assert rock_sentence(weather, WHOLE_DAY) == sentence
     keys = {key.swatch for key in day_strip(replace(PLAN, weather=weather)).keys}
     assert not keys & {"rock", "ice"}
 
@@ -194,7 +195,7 @@ def test_typed_rock_stays_typed_where_the_hours_have_weather():
 def test_rock_of_which_no_hour_is_known_says_so():
     hours = tuple(replace(hour, rock_share=(math.nan,) * 4) for hour in HOURS)
     weather = replace(WEATHER, hours=hours)
-    assert rock_sentence(weather) == "How the rock is by the hour is not known."
+    assert rock_sentence(weather, WHOLE_DAY) == "How the rock is by the hour is not known."
     assert [row["words"] for row in rock_strip_words(weather, Sheet(WHOLE_DAY, "wide"))] == [NOT_KNOWN]
     assert rock_hours_picture(replace(PLAN, weather=weather)) is None
 
@@ -378,3 +379,28 @@ def test_the_samples_are_what_the_tests_think():
     assert sample_sky() == PLAN.sky
     assert sample_weather() == WEATHER
     assert len(HOURS) == LAST_H - FIRST_H
+
+
+def test_the_rock_in_words_is_that_of_the_drawn_day():
+    """The plan knows the day after too, where the rock may be worse than anything the strip shows."""
+    day = (4, 20)
+    after = replace(HOURS[0], clock_s=39 * 3600.0, rock_share=(0.0, 0.0, 0.0, 1.0))
+    weather = replace(WEATHER, hours=(*HOURS, after))
+    shown = [row["share"] for row in rock_spans(weather, day)]
+    assert f"not dry on {max(shown):.0%}".replace("%", " %") in rock_sentence(weather, day)
+    assert "(+1)" not in rock_sentence(weather, day)
+    assert "(+1)" in rock_sentence(weather, (4, 48))
+    only_after = replace(WEATHER, hours=(after,))
+    assert rock_sentence(only_after, day) == "How the rock is by the hour is not known."
+    assert rock_keys(only_after, day) == ()
+
+
+def test_a_slab_whose_facing_nobody_typed_has_the_sun_over_its_horizon_and_says_so():
+    free = replace(PLAN.sky.places[0], notes=(FACING_NOT_TYPED,))
+    sky = replace(PLAN.sky, places=(free, *PLAN.sky.places[1:]))
+    assert sun_sentence(PLAN.sky).startswith("Sun on the slab: ")
+    assert sun_sentence(sky).startswith("Sun over the slab's horizon, which way it faces is not typed: ")
+    words = {key.swatch: key.words for key in day_strip(replace(PLAN, sky=sky)).keys}
+    assert words["sun"] == "sun over the slab's horizon; which way it faces is not typed"
+    words = {key.swatch: key.words for key in day_strip(PLAN).keys}
+    assert words["sun"] == "sun on the slab, over its own horizon and slope"

@@ -28,7 +28,8 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     assert code == 0
     for words in (
         "Petrel Slab party of 4 clock: Australia/Hobart", "4 dates: as asked.", "HEED: ", "in one push: start by",
-        "4 of 4 dates have a start that meets your limits in 90 % of days", "Date way start by surest permits cables",
+        "4 of 4 dates have a start that meets your limits in 90 % of days",
+        "Date way start by then surest start permits cables",
         "none to get stand", "Month open dates push: start by on dates", "December 2027 2", "January 2028 2",
         "no forecast reaches them", "qualified guides", "add --out FOLDER",
     ):  # fmt: skip

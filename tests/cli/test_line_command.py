@@ -50,6 +50,13 @@ def test_it_answers_on_one_screen_and_writes_the_page(tmp_path: Path) -> None:
     assert (tmp_path / "line.html").exists()
 
 
+def test_what_is_no_protection_is_said_once() -> None:
+    said = " ".join(_run(TAMSIN, "--state", "lowered")[1].split())
+    assert said.count("runs free to the next anchor") == 1
+    assert "It looks like protection and is not: it runs free" in said
+    assert "It would pass for protection" not in said
+
+
 def test_what_if_says_at_its_top_what_was_changed_and_leaves_the_file(tmp_path: Path) -> None:
     before = TAMSIN.read_bytes()
     code, text = _run(TAMSIN, *ASKED, "--out", tmp_path)
@@ -89,7 +96,7 @@ def test_units_change_words_and_no_number(tmp_path: Path) -> None:
     assert "315 ft of cable" in us
     assert "96 m of cable" in si
     assert "lbf" not in si
-    shares = [re.findall(r"(?:over |under )?\d+ %", text) for text in (us, si)]
+    shares = [re.findall(r"(?:over |under )?\d+ %", " ".join(text.split())) for text in (us, si)]
     assert shares[0] == shares[1]
 
 

@@ -25,7 +25,8 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
     assert code == 0
     for words in (
         "Tamsin Dome in one push 2027-07-17 clock: America/Denver", "From the forecast in forecast.csv for 2 places",
-        "the sun over a level horizon 05:5", "Moon", "the Tamsin line 8,384 ft 08:35 21:24 40 deg from terrain.tif",
+        "the sun over a level horizon 05:5", "Moon",
+            "the Tamsin line 8,384 ft 09:01 21:05 40 deg its own slope, 49 deg facing 208 deg; from",
         "Larch Landing (down)", "as felt", "storm", "Air and wind: 8 of 10 courses lie within",
         "The line is judged on dry rock.", "30 % for one at some time of the day: from the forecast, hour by hour",
         "qualified guides", "look up, and turn back", "add --out FOLDER",
@@ -81,7 +82,7 @@ def test_months_are_told_as_such() -> None:
     assert code == 0
     assert "What is usual in January, from the months in the trip file: no forecast of this day." in said
     assert "6 % for one at some time of the day: from how many days of storm the months have" in said
-    assert "Petrel Slab 1,166 m 06:28 20:06 16 deg as typed" in said
+    assert "Petrel Slab 1,166 m 06:28 20:06 16 deg its own slope, 55 deg facing 180 deg; as typed" in said
 
 
 def test_with_no_weather_at_all_that_is_said(tmp_path: Path) -> None:

@@ -28,7 +28,7 @@ def _turned(
     setting = set_up(typed_trip(days=days, seed=seed, limits=limits, weather=STORMS, wait=wait))
     simulated = simulate(setting)
     kept = kept_share(setting.limits, setting.itinerary, simulated.days, setting.storm)["all"]
-    return plan_chances(setting, simulated.draws, simulated.days), kept
+    return plan_chances(setting, simulated.draws, simulated.days, simulated.leave_by_clock_s), kept
 
 
 @cache
@@ -123,12 +123,25 @@ def test_the_sentence_names_the_last_start_of_the_window_and_what_a_delay_costs(
     assert starts.window_clock_s is not None
     first_s, last_s = starts.window_clock_s
     by_clock = dict(zip(starts.clock_s, starts.share, strict=True))
-    assert by_clock[last_s] >= starts.wanted > by_clock[last_s + 600.0]
+    before_s = max(clock_s for clock_s in by_clock if clock_s <= last_s)
+    assert by_clock[before_s] >= starts.wanted > by_clock[before_s + 600.0]
     assert first_s == starts.clock_s[0]
     assert starts.says == (
         f"Any start before {say_clock(last_s)} meets your limits; leaving 30 min late takes "
         f"{100.0 * starts.delay_share:.1f} points from the chance."
     )
+
+
+def test_the_last_start_of_the_window_is_the_latest_start_to_the_minute() -> None:
+    setting = set_up(typed_trip(days=2500, limits='home_by = "13:07"\noff_line_by = "11:07"', weather=STORMS))
+    simulated = simulate(setting)
+    latest_s = simulated.leave_by_clock_s
+    assert latest_s % 600.0, "on the grid the two could not differ"
+    for leave_by_s, says_s in ((latest_s, latest_s), (latest_s + 3600.0, latest_s // 600.0 * 600.0)):
+        starts = plan_chances(setting, simulated.draws, simulated.days, leave_by_s).starts
+        assert starts.window_clock_s is not None
+        assert starts.window_clock_s[1] == says_s
+        assert starts.says.startswith(f"Any start before {say_clock(says_s)} meets your limits")
 
 
 def test_where_no_start_meets_the_limits_the_best_is_named() -> None:

@@ -5,8 +5,11 @@ import re
 
 import pytest
 
+from handline.day.line_hitch import ADVICE
 from handline.day.plan import LEVELS, Finding, Plan
 from handline.day.planning import make_plan
+from handline.day.tether_words import TEST_HITCH
+from handline.line.limits import LIMITS
 from tests.day.trips import typed_trip
 
 
@@ -66,6 +69,27 @@ def test_stanchions_known_to_be_too_weak_are_a_stop() -> None:
     assert finding is not None
     assert finding.level == "stop"
     assert "within your limit" not in plan.decision.tether_sentence
+
+
+def test_a_force_near_the_limit_is_called_at_it_and_one_well_under_is_within() -> None:
+    """The absorber stops at 6.0 kN."""
+    near, far = _plan(limits='body_force = "6.5 kN"'), _plan(limits='body_force = "7 kN"')
+    assert "stops at 6.0 kN: at your limit on a body" in near.decision.tether_sentence
+    finding = _found(near, "force_at_limit")
+    assert finding is not None
+    assert finding.level == "heed"
+    assert finding.sentence == "A stop at 6.0 kN is at your limit on a body: treat it as over."
+    assert "Your limit is 6.5 kN, and the standard equation can be up to 30 % too low" in finding.detail
+    assert "stops at 6.0 kN: within your limit on a body" in far.decision.tether_sentence
+    assert _found(far, "force_at_limit") is None
+
+
+def test_no_word_says_that_a_slip_does_no_harm() -> None:
+    words = f"{TEST_HITCH} {ADVICE} {LIMITS['comfort'].what} " + " ".join(
+        finding.sentence for finding in _plan(tether="friction hitch").findings
+    )
+    assert "where the ground is right under your feet, before you trust it" in words
+    assert "harm" not in words
 
 
 def test_a_kind_sentence_names_what_it_counts_on() -> None:

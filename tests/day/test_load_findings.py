@@ -12,6 +12,7 @@ from handline.day.load_reporting import load_report
 from handline.day.plan import LEVELS, Finding
 from handline.day.plan_json import result_json
 from handline.day.planning import make_plan
+from handline.quantity import show_share
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip
 from tests.day.load_trips import ITEMS, LISTED, load_trip, months
@@ -215,6 +216,35 @@ def test_the_plan_has_the_same_push_and_tells_the_same() -> None:
     assert {finding.key for finding in one.findings} - night <= {finding.key for finding in plan.findings}
     keys = [finding.key for finding in plan.findings]
     assert len(set(keys)) == len(keys)
+
+
+def test_water_that_is_short_on_many_days_is_told_once() -> None:
+    plan = make_plan(load_trip())
+    water = plan.turned.water
+    assert water.share < plan.wanted_chance
+    (finding,) = [one for one in plan.findings if one.key == "water_short"]
+    assert finding.level == "heed"
+    assert finding.sentence == (
+        f"On {show_share(1.0 - water.share)} of days the water runs short, most often from {water.where}: carry more "
+        "than is planned."
+    )
+    assert "with a chance of 70 %, load.sure" in finding.detail
+    keys = {one.key for one in make_plan(load_trip(load='bottles = "1 L"')).findings}
+    assert "water_runs_out" in keys
+    assert "water_short" not in keys
+
+
+def test_water_that_is_enough_on_as_many_days_as_asked_is_no_finding() -> None:
+    plan = make_plan(load_trip(load="sure = 0.9", weather=months("0 C", "8 C")))
+    assert plan.turned.water.share >= plan.wanted_chance
+    assert all(one.key != "water_short" for one in plan.findings)
+
+
+def test_who_cannot_drink_more_is_not_told_to_carry_more() -> None:
+    plan = make_plan(load_trip(load="sure = 0.95"))
+    (finding,) = [one for one in plan.findings if one.key == "water_short"]
+    assert any(one.key == "need_over_cap" for one in plan.findings)
+    assert finding.sentence.endswith("shorten the day, or find a cooler one.")
 
 
 def test_the_demos_have_a_load() -> None:

@@ -113,5 +113,23 @@ def test_no_latest_time_lies_before_the_start() -> None:
     assert plan.decision.leave_by_clock_s < 6 * 3600.0
     on_the_way = [row for row in plan.timetable[1:] if row.latest_clock_s is None]
     assert on_the_way
-    assert {row.latest_says for row in on_the_way} == {"no time meets the limits"}
+    assert {row.latest_says for row in on_the_way} == {"not from this start"}
     assert all(row.latest_clock_s > 6 * 3600.0 for row in plan.timetable[1:] if row.latest_clock_s is not None)
+
+
+def test_no_latest_time_on_the_way_to_the_line_follows_one_that_is_passed() -> None:
+    """The foot would have to be reached before the start: head and top, some time after it, are not offered either."""
+    plan = make_plan(
+        typed_trip(limits='off_line_by = "08:35"\nhome_before_dark = false\noff_line_before_storm = false')
+    )
+    says = {(row.name, row.way): row.latest_says for row in plan.timetable}
+    assert plan.decision.leave_by_clock_s is not None
+    passed = [("Foot", "up"), ("Head", "up"), ("Top", "up"), ("Head", "down")]
+    assert {says[place] for place in passed} == {"not from this start"}
+    assert plan.timetable[list(says).index(("Foot", "down"))].latest_clock_s is not None
+
+
+def test_late_home_is_a_finding_of_the_plan() -> None:
+    plan = make_plan(typed_trip(weather="storm_chance = 0.0", limits='home_by = "23:59"\nhome_before_dark = false'))
+    assert plan.contacts.home_by_clock_s == plan.contacts.later_home_clock_s == 23 * 3600.0 + 59 * 60.0
+    assert [finding.level for finding in plan.findings if finding.key == "overdue_before_latest"] == ["heed"]

@@ -12,7 +12,7 @@ from pyproj import Geod, Transformer
 from handline.errors import TerrainError
 from handline.route import terrain_grid
 from handline.route.terrain import sample_terrain_m
-from handline.route.terrain_grid import TerrainGrid, read_terrain_grid
+from handline.route.terrain_grid import TerrainGrid, note_in, read_terrain_grid
 from handline.sky.terrain_horizon import horizon_of_grid
 from tests.route.test_terrain import written
 
@@ -110,6 +110,10 @@ def test_where_it_ends_is_said(tmp_path: Path) -> None:
         "the terrain model ends 2.1 km (1.3 mi) to the north, 2.7 km (1.7 mi) to the east, 2.7 km (1.7 mi) to the "
         "west; what lies beyond is not seen, and may stand higher",
     )
+    told = "the terrain model ends {} to the north, {} to the east, {} to the west; what lies beyond is not seen, and"
+    (note,) = grid.notes
+    assert note_in(note, "si").startswith(told.format("2.1 km", "2.7 km", "2.7 km"))
+    assert note_in(note, "us").startswith(told.format("1.3 mi", "1.7 mi", "1.7 mi"))
     assert read_terrain_grid(path, 60.03, 10.05, reach_m=2000.0).notes == ()
 
 

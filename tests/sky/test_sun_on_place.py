@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 
+import ephem
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -16,6 +17,7 @@ from handline.sky.events import day_light
 from handline.sky.horizon import LEVEL, Horizon, horizon_of_bearings
 from handline.sky.sun_on_place import (
     SLOPE_OUT_OF_RANGE,
+    Plane,
     SunOnPlace,
     incidence,
     refraction_deg,
@@ -222,9 +224,54 @@ def test_hours_are_means_of_what_the_ephemeris_says() -> None:
 
 def test_shares_of_all_hours_add_up_to_the_spans() -> None:
     ridge = horizon_of_bearings([60.0, 120.0, 250.0, 300.0], [5.0, 25.0, 12.0, 8.0])
-    hours = sun_hours(*PLACE, DATE, ZONE, HOURS_S, ridge, 0.5, 0.0)
+    hours = sun_hours(*PLACE, DATE, ZONE, HOURS_S, ridge, 0.5, math.nan)
     spans_s = lasting_s(sun_on_place(*PLACE, DATE, ZONE, ridge))
     assert 3600.0 * np.sum(hours.shines_share) == pytest.approx(spans_s, abs=300.0)
+    on_slab = sun_hours(*PLACE, DATE, ZONE, HOURS_S, ridge, 1.2, 270.0)
+    slab_s = lasting_s(sun_on_place(*PLACE, DATE, ZONE, ridge, Plane(1.2, 270.0)))
+    assert 3600.0 * np.sum(on_slab.shines_share) == pytest.approx(slab_s, abs=300.0)
+    assert slab_s < spans_s - 3600.0
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "date", "slope_deg", "facing_deg", "spans"),
+    [
+        (46.6, dt.date(2026, 12, 15), 65.0, 0.0, 0),
+        (46.6, dt.date(2027, 7, 17), 65.0, 0.0, 2),
+        (46.6, dt.date(2027, 7, 17), 42.0, 225.0, 1),
+        (46.6, dt.date(2027, 3, 20), 80.0, 90.0, 1),
+        (-42.0, dt.date(2027, 6, 15), 65.0, 180.0, 0),
+        (-42.0, dt.date(2027, 1, 16), 75.0, 180.0, 2),
+        (-42.0, dt.date(2027, 1, 16), 42.0, 315.0, 1),
+    ],
+)
+def test_sun_on_a_slab_agrees_with_another_ephemeris_and_vectors(
+    latitude_deg: float, date: dt.date, slope_deg: float, facing_deg: float, spans: int
+) -> None:
+    """Referee: ephem's sun every 20 s, and the dot product of two unit vectors; nothing of ours but the refraction,
+    which ephem has of its own. Both to 40 s at each edge."""
+    plane = Plane(math.radians(slope_deg), facing_deg)
+    found = sun_on_place(latitude_deg, 0.0, date, "UTC", LEVEL, plane)
+    place = ephem.Observer()
+    place.lat, place.lon, place.pressure = str(latitude_deg), "0", 1010.0
+    clock_s = np.arange(0.0, 86_400.0, 20.0)
+    normal = _up_vector(90.0 - slope_deg, facing_deg)
+    lit = np.zeros(clock_s.size, dtype=bool)
+    for at, time_s in enumerate(clock_s):
+        place.date = ephem.Date(dt.datetime.combine(date, dt.time(0)) + dt.timedelta(seconds=float(time_s)))
+        sun = ephem.Sun(place)
+        altitude_deg, azimuth_deg = math.degrees(sun.alt), math.degrees(sun.az)
+        edge_up = altitude_deg + math.degrees(sun.radius) > 0.0
+        lit[at] = edge_up and float(np.dot(_up_vector(altitude_deg, azimuth_deg), normal)) > 0.0
+    edges_s = clock_s[1:][lit[1:] != lit[:-1]] - 10.0
+    assert found.spans_clock_s.shape == (spans, 2)
+    assert found.spans_clock_s.ravel() == pytest.approx(edges_s, abs=40.0)
+
+
+def _up_vector(altitude_deg: float, azimuth_deg: float) -> list[float]:
+    """East, north and up."""
+    altitude, azimuth = math.radians(altitude_deg), math.radians(azimuth_deg)
+    return [math.cos(altitude) * math.sin(azimuth), math.cos(altitude) * math.cos(azimuth), math.sin(altitude)]
 
 
 def test_slopes_by_hour_and_those_out_of_range() -> None:

@@ -66,7 +66,10 @@ def _the_day(plan: Plan) -> Event:
     event.add("dtstart", midnight + timedelta(seconds=round(start_s)))
     event.add("dtend", midnight + timedelta(minutes=math.ceil(home_s / 60.0)))
     event.add("location", plan.timetable[0].name)
-    event.add("geo", (round(plan.route.latitude_deg, 6), round(plan.route.longitude_deg, 6)))
+    start = plan.timetable[0]
+    # A calendar leads to these numbers rather than to the name: never to the slab.
+    if start.latitude_deg is not None and start.longitude_deg is not None:
+        event.add("geo", (round(start.latitude_deg, 6), round(start.longitude_deg, 6)))
     event.add("description", _description(plan))
     since_midnight = timedelta(seconds=round(start_s % _DAY.total_seconds()))
     _remind(event, -(since_midnight + EVENING_BEFORE), f"Tomorrow: {plan.name}")
@@ -91,6 +94,7 @@ def _description(plan: Plan) -> str:
         f"{row.name} ({row.way}): {show_clock(row.arrive_clock_s[_HALF])}, {latest_words(row)}"
         for row in plan.timetable[1:]
     ]
+    lines += ["", f"Overdue from {say_clock(plan.contacts.overdue_clock_s)}: {plan.contacts.overdue_says}"]
     lines += ["", *(_carry(permit) for permit in plan.permits if permit.needed), "", *plan.cautions]
     return "\n".join(lines)
 

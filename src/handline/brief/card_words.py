@@ -61,13 +61,16 @@ def facts(plan: Plan) -> tuple[Fact, ...]:
         Fact("Turn back after" if i == 0 else "Not up there later than", turn.clock, turn.why, _where(i, turn))
         for i, turn in enumerate(turns(plan))
     ]
-    overdue = Fact("Overdue from", say_clock(plan.contacts.overdue_clock_s), "", "whoever waits then calls")
+    waits = "whoever waits then calls"
+    if plan.contacts.later_home_clock_s is not None:
+        waits = f"if you leave at {say_clock(decision.start_clock_s)}; {waits}"
+    overdue = Fact("Overdue from", say_clock(plan.contacts.overdue_clock_s), "", waits)
     return (leave, *turning, overdue)
 
 
 def _where(number: int, turn: Turn) -> str:
     if not turn.clock:
-        return ""
+        return "" if turn.at in turn.why else f"at {turn.at}"
     return f"at {turn.at}" if number else f"if not yet at {turn.at}"
 
 

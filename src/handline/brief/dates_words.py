@@ -51,10 +51,12 @@ def best_words(one: BestDate) -> str:
 
 def numbers_words(one: BestDate) -> str:
     """The numbers of one of the best dates: its latest start, the surest, permits, and what they come to."""
-    start = f"{START_BY[one.way].capitalize()} {start_words(one)}" if one.meets else "No start meets your limits"
+    start = "No start meets your limits"
+    if one.meets:
+        start = f"{START_BY[one.way].capitalize()} {start_words(one)}, then {show_chance(one.start_chance)} of days"
     worth = [f"worth to you {show_share(one.worth)}"] if one.worth < 1.0 else []
     permits = f"permits {permit_words(one)}"
-    surest = f"surest start {show_chance(one.best_chance)} of days"
+    surest = f"from the surest start {show_chance(one.best_chance)} of days"
     return " · ".join([start, surest, permits, *worth, f"in all {show_share(one.value)}"])
 
 

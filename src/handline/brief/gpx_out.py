@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from handline.brief.load_words import stop_words
-from handline.brief.words import NO_TIME, latest_words, other_days, walk_words
-from handline.day.plan import PROBABILITIES, Passing, Plan
+from handline.brief.words import latest_words, other_days, walk_words
+from handline.day.plan import NO_TIME, NOT_FROM_THIS_START, PROBABILITIES, Passing, Plan
 from handline.day.plan_load import WaterStop
 from handline.quantity import (
     Units,
@@ -139,7 +139,7 @@ def _times(passing: Passing) -> Iterator[str]:
     """The latest times of a passing, as short as they may be; none where there is no limit left to miss."""
     if passing.latest_clock_s is not None:
         yield f"{show_clock(passing.latest_clock_s)} {passing.way}"
-    elif passing.latest_says in ("", NO_TIME):
+    elif passing.latest_says in ("", NO_TIME, NOT_FROM_THIS_START):
         yield f"no time {passing.way}"
     if passing.leave_by_clock_s is not None:
         yield f"{show_clock(passing.leave_by_clock_s)} leave"

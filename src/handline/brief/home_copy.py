@@ -92,7 +92,9 @@ def _tell_words(plan: Plan) -> str:
     decision, first = plan.decision, plan.timetable[0]
     out_s = decision.start_clock_s if decision.set_out_clock_s is None else decision.set_out_clock_s
     day, clock = day_and_clock(plan.date, out_s)
-    home_day, home_clock = day_and_clock(plan.date, plan.timetable[-1].arrive_clock_s[_NINE])
+    meant_s = plan.contacts.home_by_clock_s
+    home_s = plan.timetable[-1].arrive_clock_s[_NINE] if meant_s is None else meant_s
+    home_day, home_clock = day_and_clock(plan.date, home_s)
     night = f", with a night at {decision.night_at}" if decision.night_at else ""
     many = "A party of one is" if plan.party_size == 1 else f"A party of {plan.party_size} is"
     return (

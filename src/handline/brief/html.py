@@ -31,6 +31,7 @@ from handline.quantity import (
     show_angle,
     show_error,
     show_force,
+    show_pull,
 )
 
 if TYPE_CHECKING:
@@ -107,6 +108,7 @@ def plan_environment(plan: Plan, load: Callable[[str], str | None] | None = None
     shows: dict[str, Callable[[float], str]] = {
         "angle": show_angle,
         "force": partial(show_force, units=units),
+        "pull": partial(show_pull, units=units),
         "error": show_error,
     }
     for name, show in shows.items():

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handline.brief.words import NO_TIME
-from handline.day.plan import Passing, Plan
+from handline.day.plan import NO_TIME, Passing, Plan
 from handline.quantity import say_clock
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from handline.day.plan import Passing
+from handline.day.plan import NO_TIME, Passing
 from handline.day.plan_line import Limit
 from handline.line.audit import Outcome
 from handline.quantity import (
@@ -23,7 +23,6 @@ from handline.quantity import (
 )
 
 LEVEL_WORDS = {"stop": "Stop: do not go like this", "heed": "Heed: act on this", "note": "Note"}
-NO_TIME = "no time meets the limits"
 NO_FORCE = "nothing stops the slide"
 NO_SLIDE = "no slide to stop"
 

@@ -27,6 +27,12 @@ if TYPE_CHECKING:
     from handline.choose.dates_report import DatesReport
 
 
+_CHANCES = (
+    "Then: the share of days that keep all limits from that latest start. Surest start: the share from the surest one, "
+    "which may be hours earlier."
+)
+
+
 def show_dates(report: DatesReport, written: Path | None) -> None:
     """Print the report on stdout."""
     console = open_console()
@@ -37,6 +43,7 @@ def show_dates(report: DatesReport, written: Path | None) -> None:
     console.print(Padding(Text(report.why), (0, 0, 1, 2)))
     if report.best:
         console.print(_best(report))
+        console.print(Text(_CHANCES, style="italic"))
         console.print()
         for one in report.best[:WITH_REASONS]:
             console.print(entry(f"{one.rank}.", " ".join(one.reasons)))
@@ -62,7 +69,7 @@ def _best(report: DatesReport) -> Table:
     table.add_column("", justify="right", no_wrap=True)
     table.add_column("Date", overflow="fold")
     table.add_column("way", overflow="fold")
-    for heading in ("start by", "surest", "permits", "cables"):
+    for heading in ("start by", "then", "surest start", "permits", "cables"):
         table.add_column(heading, justify="right", overflow="fold")
     for one in report.best:
         table.add_row(
@@ -70,6 +77,7 @@ def _best(report: DatesReport) -> Table:
             date_words(one.date),
             one.way,
             start_words(one),
+            show_chance(one.start_chance) if one.meets else "",
             show_chance(one.best_chance),
             permit_words(one),
             state_words(one.raised),

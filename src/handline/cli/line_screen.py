@@ -12,10 +12,12 @@ from rich.text import Text
 
 from handline.brief.line_words import both_ends, changes_words, forces_words, hands_words
 from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table, say_page
+from handline.day.line_callout import TOLD_IN_SENTENCE
+from handline.day.tether_words import LOOKS_LIKE
 from handline.quantity import show_force, show_height, show_length, show_mass, show_share, show_span
 
 if TYPE_CHECKING:
-    from handline.day.line_report import LineReport
+    from handline.day.line_report import LineReport, TetherShown
 
 # The call-out's mark, in front of a name.
 MARK = "×"
@@ -41,8 +43,8 @@ def show_line(report: LineReport, written: Path | None) -> None:
     console.print(level_line(report.level, report.headline))
     chosen = report.chosen
     console.print(Padding(Text(f"{chosen.title}. {chosen.sentence}"), (0, 0, 0, 2)))
-    if chosen.call_out:
-        console.print(Padding(Text(chosen.call_out.sentence, style="bold"), (0, 0, 0, 2)))
+    if also := _call_out(chosen):
+        console.print(Padding(Text(also, style="bold"), (0, 0, 0, 2)))
     console.print()
     console.print(_tethers(report))
     console.print(Text(_legend(report), style="italic"))
@@ -58,6 +60,16 @@ def show_line(report: LineReport, written: Path | None) -> None:
     console.print(entry("note", "The page has every bay, part, hitch, glove and source, in pictures and in words."))
     console.print(Text(f"{report.cautions[2]} {report.cautions[1]}", style="italic"))
     say_page(console, written, "Pictures, every bay, part and source")
+
+
+def _call_out(chosen: TetherShown) -> str:
+    """The call-out, or what it adds to a sentence that has said already that this is no protection."""
+    if chosen.call_out is None:
+        return ""
+    if not chosen.sentence.startswith(LOOKS_LIKE):
+        return chosen.call_out.sentence
+    more = [words for words in chosen.call_out.reasons if not words.startswith(TOLD_IN_SENTENCE)]
+    return f"Besides: {'; '.join(more)}." if more else ""
 
 
 def _tethers(report: LineReport) -> Table:

@@ -25,7 +25,7 @@ from handline.day.plan_chances import (
     WaterPlanned,
 )
 from handline.day.simulation import Days, Draws, Floats
-from handline.day.start_sweep import StartSweep, sweep_starts
+from handline.day.start_sweep import STEP_S, StartSweep, sweep_starts
 from handline.day.subjects import Setting
 from handline.day.turn_back import with_rules
 from handline.day.water_enough import water_enough
@@ -33,6 +33,8 @@ from handline.quantity import say_clock, show_chance, show_duration
 
 # As many days as the sweep of starts looks at: about a point of error.
 MOVED_DAYS = 2000
+# The sweep's last start may lie so far from the latest one: a step of its grid, and one that its fewer days put it off.
+NEAR_LATEST_S = 2.0 * STEP_S
 
 SPREAD_WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -47,13 +49,15 @@ SPREAD_WORDS: Mapping[str, str] = MappingProxyType(
 )
 
 
-def plan_chances(setting: Setting, draws: Draws, days: Days) -> ChancePlan:
+def plan_chances(setting: Setting, draws: Draws, days: Days, leave_by_clock_s: float) -> ChancePlan:
     """Turn the chances over.
 
     Parameters
     ----------
     draws, days
         The simulated days of the plan, from its start.
+    leave_by_clock_s : float
+        The latest start, to the minute [s after local midnight]; not finite where there is none.
     """
     about, limits, itinerary, storm = setting.trip.about, setting.limits, setting.itinerary, setting.storm
     start_s, few = setting.trip.depart_clock_s, min(about.days, MOVED_DAYS)
@@ -61,7 +65,7 @@ def plan_chances(setting: Setting, draws: Draws, days: Days) -> ChancePlan:
     moves = chance_moves(limits, itinerary, parts, storm, start_s) if limits.any else ()
     spread = length_spread(itinerary, few, about.seed, start_s)
     return ChancePlan(
-        starts=_starts(_sweep(setting, draws)),
+        starts=_starts(_sweep(setting, draws), leave_by_clock_s),
         fails_first=_fails_first(setting, days),
         moves=tuple(
             ChanceMoved(
@@ -122,7 +126,8 @@ def _turning_back(setting: Setting, draws: Draws, days: Days) -> TurningBack:
     )
 
 
-def _starts(sweep: StartSweep) -> StartsPlan:
+def _starts(sweep: StartSweep, leave_by_clock_s: float) -> StartsPlan:
+    sweep = replace(sweep, window_clock_s=_to_the_minute(sweep, leave_by_clock_s))
     return StartsPlan(
         clock_s=_floats(sweep.start_clock_s),
         share=_floats(sweep.chance["all"]),
@@ -137,6 +142,15 @@ def _starts(sweep: StartSweep) -> StartsPlan:
         delay_error=sweep.delay_error,
         says=_starts_say(sweep),
     )
+
+
+def _to_the_minute(sweep: StartSweep, leave_by_clock_s: float) -> tuple[float, float] | None:
+    """The window of starts up to the very latest start that the rest of the plan gives, where both mean the same."""
+    if sweep.window_clock_s is None or sweep.goes_on[1]:
+        return sweep.window_clock_s
+    first_s, last_s = sweep.window_clock_s
+    same = abs(leave_by_clock_s - last_s) <= NEAR_LATEST_S and leave_by_clock_s >= first_s
+    return first_s, leave_by_clock_s if same else last_s
 
 
 def _starts_say(sweep: StartSweep) -> str:

@@ -103,6 +103,24 @@ def _dark(c: Computed) -> Iterator[Finding]:
         )
 
 
+def _water_short(c: Computed) -> Iterator[Finding]:
+    """Days that run dry; not where the bottles are too small for the plan already, which is told for itself."""
+    if c.turned is None or any("water_runs_out" in member.flags for member in c.load.members):
+        return
+    water = c.turned.water
+    capped = any("capped" in member.flags for member in c.load.members)
+    if water.share < c.setting.trip.limits.chance:
+        yield Finding(
+            "heed",
+            "water_short",
+            f"On {show_share(1.0 - water.share)} of days the water runs short, most often from {water.where}: "
+            + ("shorten the day, or find a cooler one." if capped else "carry more than is planned."),
+            f"It was planned to be enough for one person on one stretch with a chance of {show_share(c.load.sure)}, "
+            "load.sure. A higher one plans for more, up to the most that anybody should drink.",
+            source("our_water_plan").words,
+        )
+
+
 def _lightning(c: Computed) -> Iterator[Finding]:
     if c.setting.storm_chance > 0.0:
         yield Finding(
@@ -120,5 +138,6 @@ RULES: tuple[Rule, ...] = (
     _thin_margin,
     _party_pace_unused,
     _dark,
+    _water_short,
     _lightning,
 )

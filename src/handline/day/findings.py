@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from handline.day import (
     day_findings,
     footing_findings,
@@ -29,7 +31,7 @@ RULES = (
 )
 
 
-def findings(computed: Computed) -> tuple[Finding, ...]:
-    """Every finding, the gravest first, in the order of the rules within a level."""
-    found = [finding for rule in RULES for finding in rule(computed)]
+def findings(computed: Computed, more: Sequence[Finding] = ()) -> tuple[Finding, ...]:
+    """Every finding and ``more`` of them, the gravest first, in the order of the rules within a level."""
+    found = [*(finding for rule in RULES for finding in rule(computed)), *more]
     return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))

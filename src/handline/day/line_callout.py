@@ -11,6 +11,9 @@ from handline.quantity import Units, show_length
 
 PASSES = "It would pass for protection and is not"
 PASSES_BETWEEN_STOPS = "It would pass for protection and is none at the changeovers"
+_FREE, _A_PART = "it runs free", "a part"
+TOLD_IN_SENTENCE = (_FREE, _A_PART)
+"""How reasons begin that the tether's own sentence gives too, where it says that this only looks like protection."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ def _runs_free(seen: Seen) -> bool:
 
 
 def _runs_free_says(seen: Seen) -> str:
-    return f"it runs free to the next anchor, up to {show_length(seen.main.slide_m[1], seen.units)}"
+    return f"{_FREE} to the next anchor, up to {show_length(seen.main.slide_m[1], seen.units)}"
 
 
 def _is_static(seen: Seen) -> bool:
@@ -84,7 +87,7 @@ def _breaks(seen: Seen) -> bool:
 
 
 def _breaks_says(seen: Seen) -> str:
-    return f"a part may break, the {seen.tether.weakest.words}"
+    return f"{_A_PART} may break, the {seen.tether.weakest.words}"
 
 
 def _one_strand(seen: Seen) -> bool:

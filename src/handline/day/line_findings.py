@@ -9,7 +9,7 @@ import numpy as np
 from handline.day.computed import LineComputed, LineRule
 from handline.day.gear_line import gear_of_line
 from handline.day.plan import Finding, Level
-from handline.day.tether_words import goes_on, main_case
+from handline.day.tether_words import at_limit, goes_on, main_case
 from handline.line.audit import BODY_LENGTH_M, CASE_ANCHORS_ONLY, CASE_STOPS_HOLD, Outcome
 from handline.line.fibres import FIBRES
 from handline.line.friction import ROCKS
@@ -110,6 +110,19 @@ def _long_slide(c: LineComputed) -> Iterator[Finding]:
         )
 
 
+def _force_at_limit(c: LineComputed) -> Iterator[Finding]:
+    main, limit_N, units = _main_case(c), c.setting.trip.limits.body_force_N, c.setting.trip.about.units
+    if main.verdict == "holds" and at_limit(main, limit_N):
+        yield Finding(
+            "heed",
+            "force_at_limit",
+            f"A stop at {show_force(main.force_N[1], units)} is at your limit on a body: treat it as over.",
+            f"Your limit is {show_force(limit_N, units)}, and the standard equation can be up to 30 % too low in some "
+            "severe cases.",
+            source("wexler_1950").words,
+        )
+
+
 def _lowered(c: LineComputed) -> Iterator[Finding]:
     if not c.setting.line.has_stanchions and c.setting.trip.line.stanchion_spacing_m is not None:
         held_m = np.unique(np.concatenate([[0.0], c.setting.line.anchor_m, [c.setting.line.length_m]]))
@@ -171,7 +184,7 @@ def _hitch_unproven(c: LineComputed) -> Iterator[Finding]:
             "heed",
             "hitch_unproven",
             "Nobody has published what a hitch holds on bare steel cable. Hang your weight on it near the foot, where "
-            "a slip does no harm, before you trust it.",
+            "the ground is right under your feet, before you trust it.",
             f"{shows}{asked}. {c.setting.chosen.hitch.note if c.setting.chosen.hitch else ''}".strip(),
             source=source("hitch_on_cable").words,
         )
@@ -324,6 +337,7 @@ RULES: tuple[LineRule, ...] = (
     _tether,
     _rock,
     _pull,
+    _force_at_limit,
     _long_slide,
     _lowered,
     _stanchions,

@@ -30,8 +30,8 @@ BEST_TENSION_SHARE = 0.5
 # How far the hitch slips in the rows of heat [m]: about its bite, a step, a body's reach.
 HEAT_SLIPS_M = (0.1, 0.5, 1.0)
 ADVICE = (
-    "Hang your whole weight on the hitch near the foot of the line, where a slip does no harm, each time it is tied, "
-    "wet, or moved to another cable. It is the only test there is."
+    "Hang your whole weight on the hitch near the foot of the line, where the ground is right under your feet, each "
+    "time it is tied, wet, or moved to another cable. It is the only test there is."
 )
 
 

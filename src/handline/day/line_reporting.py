@@ -24,7 +24,7 @@ from handline.day.load_line import with_packs
 from handline.day.plan import LEVELS, Finding
 from handline.day.plan_line import Limit, TetherRow
 from handline.day.subjects import Setting
-from handline.day.tether_words import HOLDS_ITSELF
+from handline.day.tether_words import HOLDS_ITSELF, at_limit
 from handline.line.audit import CASE_GRIPS, Outcome
 from handline.line.footing import bay_pulls
 from handline.line.friction import ROCKS
@@ -84,7 +84,7 @@ def line_report(
         units=trip.about.units,
         changed=changed,
         level=found[0].level if found else LEVELS[-1],
-        headline=_headline(chosen.kind, drawn.main(chosen.name), found),
+        headline=_headline(chosen.kind, drawn.main(chosen.name), asked.limits.body_force_N, found),
         body_mass_kg=setting.body_mass_kg,
         mass_range_kg=drawn.mass_kg,
         body_force_N=asked.limits.body_force_N,
@@ -194,7 +194,7 @@ _HEADLINES = {
 }
 
 
-def _headline(kind: str, main: Outcome, found: tuple[Finding, ...]) -> str:
+def _headline(kind: str, main: Outcome, limit_N: float, found: tuple[Finding, ...]) -> str:
     """The answer in one line: about the tether, or about what is graver than anything about it."""
     if main.slide_m[1] == 0.0:
         about = HOLDS_ITSELF
@@ -202,7 +202,8 @@ def _headline(kind: str, main: Outcome, found: tuple[Finding, ...]) -> str:
         about = "Nothing is attached, and nothing stops a slip."
     else:
         counts_on = "the hitch grips" if main.case == CASE_GRIPS else f"{main.case}"
-        about = _HEADLINES.get(main.verdict, f"This tether stops a slip within your limit, as long as {counts_on}.")
+        within = "at" if at_limit(main, limit_N) else "within"
+        about = _HEADLINES.get(main.verdict, f"This tether stops a slip {within} your limit, as long as {counts_on}.")
     stops = [finding for finding in found if finding.level == "stop"]
     if stops and not any(finding.key in TETHER_FINDINGS for finding in stops):
         return stops[0].sentence

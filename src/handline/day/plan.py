@@ -30,6 +30,9 @@ Way = Literal["up", "down"]
 
 # The quantiles every passing time carries, and so the edges of the fan in the day strip.
 PROBABILITIES = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
+# Why a passing has no latest time, where that is worth a mark beside it.
+NO_TIME = "no time meets the limits"
+NOT_FROM_THIS_START = "not from this start"
 # The quantiles of everything that is told as a range.
 RANGE = (0.10, 0.50, 0.90)
 
@@ -253,6 +256,8 @@ class Plan:
 
 __all__ = [
     "LEVELS",
+    "NOT_FROM_THIS_START",
+    "NO_TIME",
     "PROBABILITIES",
     "RANGE",
     "Assumption",

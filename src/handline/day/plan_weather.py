@@ -15,7 +15,7 @@ WeatherFrom = Literal["forecast", "months", "nothing"]
 
 @dataclass(frozen=True)
 class PlaceSun:
-    """When the sun reaches and leaves one place on the date, over its own horizon.
+    """When the sun reaches and leaves one place on the date, over its own horizon; on the line, before its slope too.
 
     ``first_clock_s`` and ``last_clock_s`` are NaN where the sun does not come or go that day; ``spans_clock_s`` are all
     its spans. ``horizon_says`` is what the horizon stands on, in words; ``notes`` what it does not know.
@@ -74,7 +74,8 @@ class SlabHour:
     """One hour at the slab. ``rock_share`` is in the order of ``WeatherPlan.rocks``; what is missing to 1 is not known.
 
     ``rain_share`` is the chance of 0.1 mm or more in the hour, ``sun_share`` the part of it with the sun over the
-    horizon, ``storm_begun_share`` the chance that a storm has begun by its end, none having begun by the start.
+    horizon and before the slab, ``storm_begun_share`` the chance that a storm has begun by its end, none having begun
+    by the start.
     """
 
     clock_s: float

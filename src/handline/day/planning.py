@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handline import __version__
 from handline.day.assumptions import assumptions
 from handline.day.cautions import CAUTIONS
 from handline.day.chance_planning import plan_chances
 from handline.day.computed import Computed
-from handline.day.contacts_planning import plan_contacts
+from handline.day.contacts_planning import contacts_findings, plan_contacts
 from handline.day.crowd_window import plan_crowd
 from handline.day.decision import decide
 from handline.day.field_numbers import field_numbers
@@ -26,13 +27,24 @@ from handline.day.load_planning import plan_load
 from handline.day.map_planning import plan_map
 from handline.day.pace_planning import leg_factors, plan_pace, slowest_on_legs
 from handline.day.permit_planning import permits_together, plan_permits
-from handline.day.plan import PROBABILITIES, RANGE, Chance, LegTime, Passing, Plan, Provenance, RouteSummary
+from handline.day.plan import (
+    NO_TIME,
+    NOT_FROM_THIS_START,
+    PROBABILITIES,
+    RANGE,
+    Chance,
+    LegTime,
+    Passing,
+    Plan,
+    Provenance,
+    RouteSummary,
+)
 from handline.day.plan_chances import ChancePlan
 from handline.day.plan_line import LinePlan
 from handline.day.plan_pace import ModelTime
 from handline.day.plan_permits import Permit
 from handline.day.setting import set_up
-from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s, draw_days, walk
+from handline.day.simulation import Days, Draws, Floats, Itinerary, Night, dark_movement_s, draw_days, walk
 from handline.day.subjects import Setting
 from handline.day.told import Told
 from handline.day.weather_planning import plan_sky, plan_weather
@@ -47,13 +59,17 @@ DARK_COUNTS_FROM_S = 60.0
 
 @dataclass(frozen=True)
 class Simulated:
-    """The simulated days of a setting, and the latest passing times."""
+    """The simulated days of a setting, and the latest passing times.
+
+    ``not_from_here`` marks the passings whose latest time this start cannot keep, and which therefore have none.
+    """
 
     draws: Draws
     days: Days
     dark_s: Floats
     kept: Mapping[str, Floats]
     latest: Latest
+    not_from_here: NDArray[np.bool_]
     night: Night | None
 
     @property
@@ -102,9 +118,11 @@ def make_plan(
     simulated = simulate(setting, told)
     told("Checking the line", 0.0)
     line = plan_line(setting)
-    turned = plan_chances(setting, simulated.draws, simulated.days)
+    turned = plan_chances(setting, simulated.draws, simulated.days, simulated.leave_by_clock_s)
     computed = _computed(setting, simulated, line, turned, plan_permits(trip, setting.line.state, today))
-    found = findings(computed)
+    latest_home_s, home_by_s = computed.latest_clock_s[-1], setting.limits.home_by_clock_s
+    contacts = plan_contacts(trip, simulated.days, latest_home_s, home_by_s)
+    found = findings(computed, contacts_findings(contacts, trip.morning_clock_s))
     about, route = trip.about, _route_summary(setting)
     return Plan(
         name=about.name,
@@ -133,7 +151,7 @@ def make_plan(
         models=_models(setting),
         permits=computed.permits,
         permits_together=permits_together(computed.permits),
-        contacts=plan_contacts(trip, simulated.days),
+        contacts=contacts,
         field=field_numbers(setting, simulated.days),
         map=plan_map(trip, route),
         assumptions=assumptions(setting),
@@ -187,8 +205,8 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
         days,
         lambda share: told("Searching latest passing times", share),
     )
-    # A time before the party even leaves is no advice on the way: from this start none meets the limits there.
-    latest.clock_s[1:][latest.clock_s[1:] <= setting.trip.depart_clock_s] = np.nan
+    not_from_here = _not_from(latest.clock_s, setting.trip.depart_clock_s, setting.itinerary)
+    latest.clock_s[not_from_here] = np.nan
     for rule in setting.turn_rules:
         latest.clock_s[rule.passing] = np.minimum(latest.clock_s[rule.passing], rule.after_clock_s)
     return Simulated(
@@ -197,8 +215,25 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
         dark_s=dark_movement_s(setting.itinerary, days),
         kept=kept_share(setting.limits, setting.itinerary, days, setting.storm),
         latest=latest,
+        not_from_here=not_from_here,
         night=setting.itinerary.night,
     )
+
+
+def _not_from(latest_clock_s: Floats, depart_s: float, itinerary: Itinerary) -> NDArray[np.bool_]:
+    """The passings on the way whose latest time is of no use to a party that departs then.
+
+    A time before the party even leaves is no advice on the way. Nor is, until it is off the line, that of a place after
+    one that has none: nobody gets there who kept to the place before. A night between them parts the two.
+    """
+    gone = latest_clock_s <= depart_s
+    gone[0] = False
+    camp = None if itinerary.night is None else itinerary.night.passing
+    for passing in range(2, itinerary.off_line):
+        none_before = gone[passing - 1] or np.isnan(latest_clock_s[passing - 1])
+        if none_before and passing - 1 != camp and not np.isnan(latest_clock_s[passing]):
+            gone[passing] = True
+    return gone
 
 
 def first_chances(setting: Setting) -> tuple[Chance, ...]:
@@ -291,7 +326,7 @@ def _timetable(setting: Setting, simulated: Simulated) -> tuple[Passing, ...]:
     for i, point in enumerate(setting.route.points):
         latest_s, error_s = float(simulated.latest_clock_s[i]), float(simulated.latest.error_s[i])
         sleeps = setting.camp is not None and setting.camp.stays == i
-        says = "" if np.isfinite(latest_s) else _no_latest(setting, i, latest_s)
+        says = "" if np.isfinite(latest_s) else _no_latest(setting, i, latest_s, bool(simulated.not_from_here[i]))
         rows.append(
             Passing(
                 name=point.name,
@@ -323,10 +358,12 @@ def _zone_words(setting: Setting) -> str:
     return f"UTC{hours:+d}, guessed"
 
 
-def _no_latest(setting: Setting, passing: int, latest_s: float) -> str:
+def _no_latest(setting: Setting, passing: int, latest_s: float, not_from_here: bool) -> str:
     """Why there is no latest time to give."""
+    if not_from_here:
+        return NOT_FROM_THIS_START
     if np.isnan(latest_s):
-        return "no time meets the limits"
+        return NO_TIME
     over = passing > setting.itinerary.off_line and not setting.limits.on_the_way_home
     return "no limit left to miss" if over or not setting.limits.any else "the chance never falls that low"
 

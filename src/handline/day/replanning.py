@@ -253,7 +253,7 @@ def _pace(learned: Learned, stretches: tuple[StretchSeen, ...]) -> PaceToday:
 
 
 def _line_says(line: LineSays, bar: Bar | None, before_line: bool) -> str:
-    """What is told of the line beside the advice, which says itself why a line is barred; hands on the next way on it."""
+    """What is told of the line beside the advice, which says why a line is barred; hands on the next way on it."""
     hands = line.hands_up if before_line else line.hands_down
     return " ".join(filter(None, ("" if bar else line.says, hands)))
 

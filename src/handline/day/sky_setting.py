@@ -8,24 +8,34 @@ from dataclasses import dataclass, replace
 from importlib.util import find_spec
 
 from handline.day.horizon_kept import kept_horizon
+from handline.day.line_geometry import set_line
 from handline.errors import InputError, TerrainError
+from handline.line.geometry import RAISED
+from handline.quantity import show_angle
 from handline.route.place import LINE_FOOT, LINE_HEAD, SUMMIT, TRAILHEAD
 from handline.route.route import Route
+from handline.route.terrain_grid import note_in
 from handline.route.unrolling import Point
 from handline.sky.horizon import LEVEL, Horizon, horizon_of_bearings
-from handline.sky.sun_on_place import SunOnPlace, sun_on_place
+from handline.sky.sun_on_place import Plane, SunOnPlace, sun_on_place
 from handline.trip.model import Trip
 from handline.trip.route_model import Skyline
 
 SLAB = "slab"
 CAMP = "camp"
+FACING_NOT_TYPED = "which way it faces is not typed: told is the sun over its horizon, be it on the rock or behind it"
+"""Told of a slab that has no facing."""
 # Kinds of places whose sun is looked at even where nobody typed a horizon for them.
 _KINDS = (TRAILHEAD, CAMP, SUMMIT)
 
 
 @dataclass(frozen=True)
 class PlaceSky:
-    """One place and its sky. ``horizon_says`` is what its horizon stands on, in words."""
+    """One place and its sky. ``horizon_says`` is what its horizon stands on, in words.
+
+    ``plane`` is that of the slab, None where nobody typed its facing, and of every other place. ``notes`` are what is
+    not known of the sun there.
+    """
 
     name: str
     kind: str
@@ -34,6 +44,8 @@ class PlaceSky:
     elevation_m: float
     horizon: Horizon
     horizon_says: str
+    plane: Plane | None
+    notes: tuple[str, ...]
     sun: SunOnPlace
 
 
@@ -41,7 +53,8 @@ def set_sky(trip: Trip, route: Route, timezone: str) -> tuple[PlaceSky, ...]:
     """The sky of a trip's places, the slab first.
 
     A typed horizon counts before the terrain model, and that before a level one. A place that the terrain model does
-    not hold gets a level one with a note; the slab must be in it.
+    not hold gets a level one with a note; the slab must be in it. Where the slab's facing is typed, the sun
+    must also stand before its plane.
 
     Raises
     ------
@@ -65,7 +78,9 @@ def set_sky(trip: Trip, route: Route, timezone: str) -> tuple[PlaceSky, ...]:
 def sky_again(sky: tuple[PlaceSky, ...], date: dt.date, timezone: str) -> tuple[PlaceSky, ...]:
     """The same places under the sun of another date."""
     return tuple(
-        replace(place, sun=sun_on_place(place.latitude_deg, place.longitude_deg, date, timezone, place.horizon))
+        replace(
+            place, sun=sun_on_place(place.latitude_deg, place.longitude_deg, date, timezone, place.horizon, place.plane)
+        )
         for place in sky
     )
 
@@ -97,8 +112,24 @@ def _place(
     if math.isnan(latitude_deg) or math.isnan(longitude_deg):
         latitude_deg, longitude_deg = route.latitude_deg, route.longitude_deg
     horizon, says = _horizon(trip, kind, (latitude_deg, longitude_deg), skyline)
-    sun = sun_on_place(latitude_deg, longitude_deg, trip.about.date, timezone, horizon)
-    return PlaceSky(name, kind, latitude_deg, longitude_deg, elevation_m, horizon, says, sun)
+    plane, notes = None, tuple(note_in(note, trip.about.units) for note in horizon.notes)
+    if kind == SLAB:
+        plane = _slab_plane(trip, route)
+        if plane is None:
+            notes = (FACING_NOT_TYPED, *notes)
+        else:
+            says = f"its own slope, {show_angle(plane.slope_rad)} facing {plane.facing_deg:.0f} deg; {says}"
+    sun = sun_on_place(latitude_deg, longitude_deg, trip.about.date, timezone, horizon, plane)
+    return PlaceSky(name, kind, latitude_deg, longitude_deg, elevation_m, horizon, says, plane, notes, sun)
+
+
+def _slab_plane(trip: Trip, route: Route) -> Plane | None:
+    """The plane of the slab's steepest piece, which the rock is reckoned by as well; None with no typed facing."""
+    if trip.line.facing_deg is None:
+        return None
+    # Slopes are the same whether the line is raised or not.
+    line = set_line(trip, route, RAISED, set())
+    return Plane(max(line.section_angle_rad), trip.line.facing_deg)
 
 
 def _horizon(

@@ -12,9 +12,11 @@ from handline.quantity import Units, show_force, show_length, show_speed
 LOOKS_LIKE = "It looks like protection and is not"
 HOLDS_ITSELF = "On this rock and slope friction alone keeps a body from sliding."
 TEST_HITCH = (
-    "No published figure says what a hitch holds on bare cable: hang your weight on it near the foot, where a slip "
-    "does no harm."
+    "No published figure says what a hitch holds on bare cable: hang your weight on it near the foot, where the "
+    "ground is right under your feet."
 )
+# The equation of the force can be up to 30 % low: so near the limit nobody can say on which side of it a stop is.
+AT_LIMIT_SHARE = 0.90
 COUNTS_ON_ABSORBER = "This counts on an absorber that keeps its standard, dry and never loaded before."
 
 
@@ -134,7 +136,13 @@ def _slide_and_stop(tether: Tether, outcome: Outcome, body_limit_N: float, units
     force = usual(outcome.force_N, show_force, units)
     if outcome.verdict == "hurts":
         return f"A slip {slide} and stops at {force}: over your limit of {show_force(body_limit_N, units)} on a body."
-    return f"A slip {slide} and stops at {force}: within your limit on a body."
+    which = "at" if at_limit(outcome, body_limit_N) else "within"
+    return f"A slip {slide} and stops at {force}: {which} your limit on a body."
+
+
+def at_limit(outcome: Outcome, body_limit_N: float) -> bool:
+    """Whether a stop is under the limit on a body, and so near it that it may as well be over."""
+    return AT_LIMIT_SHARE * body_limit_N <= outcome.force_N[1] <= body_limit_N
 
 
 def _breaks(tether: Tether, outcome: Outcome, units: Units, slip: str) -> str:

@@ -14,6 +14,7 @@ from handline.day.plan import RANGE
 from handline.day.plan_weather import PlaceSun, RockMet, SkyPlan, SlabHour, Triple, WeatherPlan, WeatherThere
 from handline.day.rock_setting import COUNTS_FROM_SHARE, Met, SlabWeather, rock_met
 from handline.day.simulation import Days, Draws, Floats, dark_between_s
+from handline.day.sky_setting import PlaceSky
 from handline.day.subjects import Setting
 from handline.quantity import say_clock, show_share
 from handline.sky.moonlight import MOONLIT_ALTITUDE_DEG, moonlit_spans
@@ -44,7 +45,7 @@ def plan_sky(setting: Setting, days: Days) -> SkyPlan:
                 last_clock_s=place.sun.last_clock_s,
                 highest_horizon_deg=float(place.horizon.altitude_deg.max()),
                 horizon_says=place.horizon_says,
-                notes=place.horizon.notes,
+                notes=_sun_notes(place),
             )
             for place in setting.sky
         ),
@@ -52,6 +53,12 @@ def plan_sky(setting: Setting, days: Days) -> SkyPlan:
         moonlit_walking_s=_triple(np.asarray(lit_s)),
         moon_says=_moon_says(setting, moonlit),
     )
+
+
+def _sun_notes(place: PlaceSky) -> tuple[str, ...]:
+    """A slab that lies in its own shade all day must not pass for one whose sun is not known."""
+    shade = place.plane is not None and not len(place.sun.spans_clock_s)
+    return (*(("no sun falls on it on this day",) if shade else ()), *place.notes)
 
 
 def plan_weather(setting: Setting, draws: Draws, days: Days) -> WeatherPlan:

@@ -42,7 +42,7 @@ def _limits(*limits: ForceLimit) -> Mapping[str, ForceLimit]:
 
 
 LIMITS = _limits(
-    ForceLimit("comfort", "body", "a force a body bears without harm", 4000.0, "comfort_4_kN"),
+    ForceLimit("comfort", "body", "a comfort limit on a body, from memory", 4000.0, "comfort_4_kN"),
     ForceLimit("absorber", "body", "ceiling of an energy absorber", 6000.0, "en_958_2017"),
     ForceLimit("harness_law", "body", "most on a worker in a full-body harness", 8000.0, "cfr_1926_502"),
     ForceLimit("rope_ceiling", "body", "ceiling of a dynamic rope's first drop", 12000.0, "en_892"),

@@ -6,6 +6,7 @@ the place are those of geodesics. Needs the extra "dem" (rasterio).
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TerrainError
-from handline.quantity import show_distance
+from handline.quantity import Units, show_distance
 from handline.route.geodesy import between_m
 from handline.route.terrain import cells_of, heights_at, opened_terrain
 from handline.route.track import Array
@@ -29,6 +30,7 @@ _MESH_M = 1000.0
 _STRIP_NODES = 400_000
 _OUTLINE = 65
 _SLACK = 1e-6
+_IN_BOTH = re.compile(r"(?P<si>[\d.,]+ km) \((?P<us>[\d.,]+ mi)\)")
 
 
 @dataclass(frozen=True)
@@ -273,6 +275,11 @@ def _end_notes(inside: Array, east_m: Array, north_m: Array, place: tuple[int, i
     if not short:
         return []
     return [f"the terrain model ends {', '.join(short)}; what lies beyond is not seen, and may stand higher"]
+
+
+def note_in(note: str, units: Units) -> str:
+    """A note with its distances in these units alone; what is kept of a terrain model serves trips of either."""
+    return _IN_BOTH.sub(lambda both: both[units], note)
 
 
 def _gap_notes(height_m: Array, inside: Array) -> list[str]:

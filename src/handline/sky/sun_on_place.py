@@ -1,7 +1,8 @@
 """When the sun reaches a place over its own horizon and leaves it, and how it falls on a slab hour by hour.
 
 The sun shines on a place from when its upper edge comes over the horizon: as at sunrise, but over the ground that is
-there, and with the refraction of that altitude. Its whole disc follows some minutes later.
+there, and with the refraction of that altitude. Its whole disc follows some minutes later. On a slab that looks to a
+known side it shines only while its centre also stands before the slab's own plane.
 """
 
 from __future__ import annotations
@@ -31,7 +32,15 @@ SLOPE_OUT_OF_RANGE = "slope_out_of_range"
 _FINE_S = 60.0
 _SUB_STEPS = 12
 _HOUR_S = 3600.0
-_SOURCES = ("usno_rise_set", "jpl_de421", "saemundsson_1986")
+_SOURCES = ("usno_rise_set", "jpl_de421", "saemundsson_1986", "spherical_astronomy")
+
+
+@dataclass(frozen=True)
+class Plane:
+    """How a slab lies: 0 is level and pi / 2 upright [rad]; where it looks down to, from north by east [deg]."""
+
+    slope_rad: float
+    facing_deg: float
 
 
 @dataclass(frozen=True)
@@ -57,9 +66,9 @@ class SunHours:
     """The sun on a slab, for the hours that begin at some clock times; arrays of their shape.
 
     ``altitude_deg`` and ``azimuth_deg`` are of the sun's centre at the middle of the hour, as it is seen, refraction
-    included [deg]. ``shines_share`` is the share of the hour with sun over the horizon [1]. ``incidence_cos`` is the
-    mean over the hour of the cosine of the angle between sun and slab's normal, zero while the sun is behind the
-    horizon or behind the slab [1].
+    included [deg]. ``shines_share`` is the share of the hour with sun over the horizon, and not behind a slab whose
+    facing is known [1]. ``incidence_cos`` is the mean over the hour of the cosine of the angle between sun and
+    slab's normal, zero while the sun is behind the horizon or behind the slab [1].
     """
 
     altitude_deg: FloatArray
@@ -126,9 +135,14 @@ def incidence(
 
 
 def sun_on_place(
-    latitude_deg: float, longitude_deg: float, date: dt.date, timezone: str, horizon: Horizon
+    latitude_deg: float,
+    longitude_deg: float,
+    date: dt.date,
+    timezone: str,
+    horizon: Horizon,
+    plane: Plane | None = None,
 ) -> SunOnPlace:
-    """When the sun shines on a place on one date, over its own horizon.
+    """When the sun shines on a place on one date, over its own horizon, and on a slab that lies there.
 
     Parameters
     ----------
@@ -140,6 +154,8 @@ def sun_on_place(
         IANA name.
     horizon : Horizon
         What the eye sees from there; ``LEVEL`` for a plain.
+    plane : Plane, optional
+        Of a slab: what shines on it only from behind, ``incidence`` below 0, is left out.
 
     Returns
     -------
@@ -152,13 +168,18 @@ def sun_on_place(
         A place that is not on Earth, a date out of reach, an unknown time zone.
 
     Validity: as ``day_light`` and ``refraction_deg``. Clouds and trees are not in it.
-    Sources: usno_rise_set, jpl_de421, saemundsson_1986.
+    Sources: usno_rise_set, jpl_de421, saemundsson_1986, spherical_astronomy.
     """
-    return season_sun(latitude_deg, longitude_deg, [date], timezone, horizon)[0]
+    return season_sun(latitude_deg, longitude_deg, [date], timezone, horizon, plane)[0]
 
 
 def season_sun(
-    latitude_deg: float, longitude_deg: float, dates: Sequence[dt.date], timezone: str, horizon: Horizon
+    latitude_deg: float,
+    longitude_deg: float,
+    dates: Sequence[dt.date],
+    timezone: str,
+    horizon: Horizon,
+    plane: Plane | None = None,
 ) -> tuple[SunOnPlace, ...]:
     """``sun_on_place`` of each date, in their order; the ephemeris is opened once. Raises InputError."""
     for date in dates:
@@ -171,7 +192,7 @@ def season_sun(
             table = tabulate(sky, latitude_deg, first_s - DAY_S, last_s + 2.0 * DAY_S, moon=False)
             day_s = solar_days_s(table, np.array([midnight_s[date] for date in run]) + HALF_DAY_S)
             for date, (start_s, _, end_s) in zip(run, day_s, strict=True):
-                spans_s = _spans_s(table, horizon, float(start_s), float(end_s))
+                spans_s = _spans_s(table, horizon, plane, float(start_s), float(end_s))
                 found[date] = _on_date(date, timezone, midnight_s[date], spans_s, (start_s, end_s), horizon.notes)
     return tuple(found[date] for date in dates)
 
@@ -230,15 +251,15 @@ def sun_hours(
     altitude_deg, azimuth_deg = _seen(table, parts_s)
     shines = altitude_deg + SUN_RADIUS_DEG > horizon.altitude_at(azimuth_deg)
     cosine = incidence(altitude_deg, azimuth_deg, slope[..., None], facing[..., None])
+    behind = ~np.isnan(facing[..., None]) & (cosine <= 0.0)
     middle_altitude_deg, middle_azimuth_deg = _seen(table, begins_s + 0.5 * _HOUR_S)
     return SunHours(
         altitude_deg=middle_altitude_deg,
         azimuth_deg=middle_azimuth_deg,
-        shines_share=np.mean(shines, axis=-1),
+        shines_share=np.mean(shines & ~behind, axis=-1),
         incidence_cos=np.mean(np.where(shines | np.isnan(cosine), np.maximum(cosine, 0.0), 0.0), axis=-1),
         flags=(SLOPE_OUT_OF_RANGE,) if bool(np.any(np.isnan(cosine))) else (),
         notes=horizon.notes,
-        sources=(*_SOURCES, "spherical_astronomy"),
     )
 
 
@@ -248,13 +269,18 @@ def _seen(table: SkyTable, time_s: FloatArray) -> tuple[FloatArray, FloatArray]:
     return altitude_deg + refraction_deg(altitude_deg), azimuth_deg
 
 
-def _spans_s(table: SkyTable, horizon: Horizon, start_s: float, end_s: float) -> FloatArray:
-    """Where the sun's upper edge is over the horizon [s], shape (k, 2)."""
+def _spans_s(table: SkyTable, horizon: Horizon, plane: Plane | None, start_s: float, end_s: float) -> FloatArray:
+    """Where the sun's upper edge is over the horizon, and its centre before the plane [s], shape (k, 2)."""
 
     def hidden_deg(time_s: FloatArray) -> FloatArray:
         altitude_deg, azimuth_deg = table.sun_altaz_deg(time_s)
         edge_deg = altitude_deg + SUN_RADIUS_DEG
-        return horizon.altitude_at(azimuth_deg) - edge_deg - refraction_deg(edge_deg)
+        below_deg = horizon.altitude_at(azimuth_deg) - edge_deg - refraction_deg(edge_deg)
+        if plane is None:
+            return below_deg
+        seen_deg = altitude_deg + refraction_deg(altitude_deg)
+        cosine = incidence(seen_deg, azimuth_deg, plane.slope_rad, plane.facing_deg)
+        return np.maximum(below_deg, -np.degrees(np.arcsin(np.clip(cosine, -1.0, 1.0))))
 
     time_s = np.linspace(start_s, end_s, int(np.ceil((end_s - start_s) / _FINE_S)) + 1)
     return Curve(hidden_deg, time_s, hidden_deg(time_s)).spans_below(0.0)

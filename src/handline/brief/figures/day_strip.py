@@ -22,6 +22,7 @@ from handline.brief.figures.day_strip_rock import (
 from handline.brief.figures.day_strip_sheet import Sheet
 from handline.brief.figures.day_strip_sky import (
     HOUR_S,
+    faces_known,
     light_spans,
     moon_spans,
     storm_spans,
@@ -36,7 +37,7 @@ from handline.day.plan import PROBABILITIES, Passing, Plan, Way
 from handline.quantity import show_clock, show_duration, show_share
 
 MEDIAN = PROBABILITIES.index(0.50)
-OUTER = (PROBABILITIES.index(0.05), PROBABILITIES.index(0.95))
+OUTER = (PROBABILITIES.index(0.10), PROBABILITIES.index(0.90))
 INNER = (PROBABILITIES.index(0.25), PROBABILITIES.index(0.75))
 
 _LEAST_GAP = 0.09  # of the height between the lowest and the highest place
@@ -77,19 +78,25 @@ def day_strip(plan: Plan) -> Picture:
         keys=(
             Key("median", "half of the days are earlier, half later"),
             Key("fan-inner", "the middle half of the days"),
-            Key("fan-outer", "nine days in ten"),
+            Key("fan-outer", "eight days in ten"),
             Key("on-line", "waiting for the line and on it"),
             Key("latest-up", "on the way up: the latest time to arrive that still meets your limits"),
             Key("latest-down", "on the way down: the latest time"),
             Key("dark", "dark; paler: twilight"),
             *((Key("moon", "lit by the moon, under a clear sky"),) if datasets["moon"] else ()),
-            *((Key("sun", "sun on the slab, over its own horizon"),) if datasets["sun"] else ()),
-            *rock_keys(plan.weather),
+            *((Key("sun", _sun_key(plan)),) if datasets["sun"] else ()),
+            *rock_keys(plan.weather, clock_range_h),
             Key("storm", "a storm has begun: the deeper, the likelier"),
         ),
         specs={sheet.width: draw_day_strip(places, rock, sheet) for sheet in sheets},
         datasets=datasets,
     )
+
+
+def _sun_key(plan: Plan) -> str:
+    if faces_known(plan.sky):
+        return "sun on the slab, over its own horizon and slope"
+    return "sun over the slab's horizon; which way it faces is not typed"
 
 
 def _alt(plan: Plan) -> str:
@@ -106,7 +113,7 @@ def _alt(plan: Plan) -> str:
     if latest:
         times = ", ".join(f"{passing.name} {latest_words(passing)}" for passing in latest)
         sentences.append(f"Latest on the way up: {times}.")
-    sentences += [sun_sentence(plan.sky), rock_sentence(plan.weather)]
+    sentences += [sun_sentence(plan.sky), rock_sentence(plan.weather, _clock_range_h(plan))]
     sentences.append(f"A storm begins on {show_share(plan.storm.chance)} of such days.")
     return " ".join(sentences)
 
@@ -114,7 +121,7 @@ def _alt(plan: Plan) -> str:
 def _spread(passing: Passing) -> str:
     early_s, late_s = (passing.arrive_clock_s[edge] for edge in OUTER)
     median_s = passing.arrive_clock_s[MEDIAN]
-    return f"{show_clock(median_s)}, nine days in ten between {show_clock(early_s)} and {show_clock(late_s)}"
+    return f"{show_clock(median_s)}, eight days in ten between {show_clock(early_s)} and {show_clock(late_s)}"
 
 
 # --- where things stand --------------------------------------------------------------------------------------------
@@ -229,7 +236,7 @@ def _passings(plan: Plan, places: dict[str, float]) -> list[Row]:
                 "clock_h": _hours(passing.arrive_clock_s[MEDIAN]),
                 "height": places[passing.name],
                 "half": show_clock(passing.arrive_clock_s[MEDIAN]),
-                "nine": f"{show_clock(early_s)} to {show_clock(late_s)}",
+                "eight": f"{show_clock(early_s)} to {show_clock(late_s)}",
                 "latest": latest_words(passing),
             }
         )

@@ -199,7 +199,7 @@ def _latest() -> list[Spec]:
 
 def _passings() -> Spec:
     told = tooltip(
-        place="Place", way="Way", half="Half the days by", nine="Nine days in ten", latest="Latest to arrive"
+        place="Place", way="Way", half="Half the days by", eight="Eight days in ten", latest="Latest to arrive"
     )
     return layer(
         "passings", "point", {**_POINT, "tooltip": told},

@@ -96,20 +96,28 @@ def _unknown_runs(weather: WeatherPlan, sheet: Sheet) -> Choices:
     return runs
 
 
-def rock_keys(weather: WeatherPlan) -> tuple[Key, ...]:
+def _hours_within(weather: WeatherPlan, clock_range_h: Range) -> tuple[SlabHour, ...]:
+    """Those of the drawn day: the plan knows more hours, of the day after as well."""
+    return tuple(
+        hour for hour in drawn_hours(weather) if seen(hour.clock_s, hour.clock_s + HOUR_S, clock_range_h) is not None
+    )
+
+
+def rock_keys(weather: WeatherPlan, clock_range_h: Range) -> tuple[Key, ...]:
     """What the strip shows, in words: nothing where it is words itself."""
-    hours = drawn_hours(weather)
+    hours = _hours_within(weather, clock_range_h)
     iced = any(rock_shares(hour.rock_share, weather.rocks).get(ICED, 0.0) >= LEAST_SHARE for hour in hours)
     wet = Key("rock", "rock on the slab not dry: the deeper, the likelier")
     ice = Key("ice", "it may be iced; close together: likelier than not")
     return (*((wet,) if hours else ()), *((ice,) if iced else ()))
 
 
-def rock_sentence(weather: WeatherPlan) -> str:
-    """The strip in words."""
+def rock_sentence(weather: WeatherPlan, clock_range_h: Range) -> str:
+    """The strip in words: of the hours that it shows."""
     if not drawn_hours(weather):
         return f"Rock taken as {weather.rock}{', as typed' if weather.rock_typed else ''}."
-    known = [hour for hour in drawn_hours(weather) if mostly_known(hour.rock_share, weather.rocks)]
+    hours = _hours_within(weather, clock_range_h)
+    known = [hour for hour in hours if mostly_known(hour.rock_share, weather.rocks)]
     if not known:
         return "How the rock is by the hour is not known."
     worst = max(known, key=lambda hour: not_dry_share(hour.rock_share, weather.rocks))

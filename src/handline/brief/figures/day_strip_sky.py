@@ -12,6 +12,7 @@ from handline.brief.figures.day_strip_words import words_width_px
 from handline.brief.figures.picture import Row
 from handline.day.plan import Light, Storm
 from handline.day.plan_weather import PlaceSun, SkyPlan
+from handline.day.sky_setting import FACING_NOT_TYPED
 from handline.quantity import show_clock, show_share
 
 HOUR_S = 3600.0
@@ -57,7 +58,7 @@ def moon_spans(sky: SkyPlan, clock_range_h: Range) -> list[Row]:
 
 
 def sun_spans(sky: SkyPlan, clock_range_h: Range) -> list[Row]:
-    """When the sun is on the slab, the first of the places."""
+    """When the sun is on the slab, the first of the places; over its horizon, where its facing is not known."""
     rows = []
     for place in sky.places[:1]:
         for from_s, to_s in place.spans_clock_s:
@@ -141,7 +142,13 @@ def sun_sentence(sky: SkyPlan) -> str:
         return "When the sun is on the slab is not known."
     place = sky.places[0]
     spans = [sun_span_words(place, span).removeprefix("sun ") for span in place.spans_clock_s]
-    return f"Sun on the slab: {', '.join(spans) or 'none on this day'}."
+    where = "Sun on the slab" if faces_known(sky) else "Sun over the slab's horizon, which way it faces is not typed"
+    return f"{where}: {', '.join(spans) or 'none on this day'}."
+
+
+def faces_known(sky: SkyPlan) -> bool:
+    """Whether the slab's own slope counts in its sun."""
+    return all(FACING_NOT_TYPED not in place.notes for place in sky.places[:1])
 
 
 def _light_words(light: Light, sheet: Sheet) -> Choices:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from handline.brief.figures import theme
 from handline.brief.figures.day_strip_sky import HOUR_S
 from handline.brief.figures.day_strip_words import words_width_px
@@ -132,8 +134,8 @@ def _marks(starts: StartsPlan, shown: Shown, width: Width) -> list[Row]:
 
 
 def _share_at(starts: StartsPlan, clock_s: float) -> float:
-    nearest = min(range(len(starts.clock_s)), key=lambda i: abs(starts.clock_s[i] - clock_s))
-    return starts.share[nearest]
+    """On the curve as it is drawn: straight between two starts that were tried."""
+    return float(np.interp(clock_s, starts.clock_s, starts.share))
 
 
 def _alt(starts: StartsPlan, shown: Shown) -> str:
