@@ -62,7 +62,7 @@ def test_a_guess_about_the_line_is_told() -> None:
 @pytest.mark.parametrize(
     ("what_if", "headline"),
     [
-        (None, "This tether stops a slip within your limit, as long as every stop holds."),
+        (None, "This tether stops a slip at your limit, as long as every stop holds."),
         (WhatIf(tether="one sling"), "Do not count on this tether: a part of it may break."),
         (WhatIf(tether="one sling", state="lowered"), "Do not count on this tether: it is no stop here."),
         (WhatIf(tether="none"), "Nothing is attached, and nothing stops a slip."),

@@ -212,8 +212,8 @@ def _slab_rock(report: WeatherReport, hours: tuple[SlabHour, ...]) -> dict[str, 
 def _legend(report: WeatherReport) -> str:
     return (
         "Air and wind: 8 of 10 courses lie within. Rain: any in that hour. Sun: the part of the hour it may reach the "
-        f"slab. Then how warm the rock is, how likely it is {', '.join(report.weather.rocks)}, and that a storm has begun "
-        "since the start."
+        f"slab. Then how warm the rock is, how likely it is {', '.join(report.weather.rocks)}, and that a storm has "
+        "begun since the start."
     )
 
 

@@ -44,7 +44,7 @@ from handline.day.plan_line import LinePlan
 from handline.day.plan_pace import ModelTime
 from handline.day.plan_permits import Permit
 from handline.day.setting import set_up
-from handline.day.simulation import Days, Draws, Floats, Itinerary, Night, dark_movement_s, draw_days, walk
+from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s, draw_days, walk
 from handline.day.subjects import Setting
 from handline.day.told import Told
 from handline.day.weather_planning import plan_sky, plan_weather
@@ -205,7 +205,7 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
         days,
         lambda share: told("Searching latest passing times", share),
     )
-    not_from_here = _not_from(latest.clock_s, setting.trip.depart_clock_s, setting.itinerary)
+    not_from_here = _not_from(latest.clock_s, setting.trip.depart_clock_s, days, setting.itinerary.off_line)
     latest.clock_s[not_from_here] = np.nan
     for rule in setting.turn_rules:
         latest.clock_s[rule.passing] = np.minimum(latest.clock_s[rule.passing], rule.after_clock_s)
@@ -220,19 +220,16 @@ def simulate(setting: Setting, told: Told = lambda what, share: None) -> Simulat
     )
 
 
-def _not_from(latest_clock_s: Floats, depart_s: float, itinerary: Itinerary) -> NDArray[np.bool_]:
+def _not_from(latest_clock_s: Floats, depart_s: float, days: Days, off_line: int) -> NDArray[np.bool_]:
     """The passings on the way whose latest time is of no use to a party that departs then.
 
-    A time before the party even leaves is no advice on the way. Nor is, until it is off the line, that of a place after
-    one that has none: nobody gets there who kept to the place before. A night between them parts the two.
+    A time before the party even leaves is no advice on the way. Nor is, until it is off the line, one by which it is
+    there on no simulated day. The way home keeps its times: who turned early is early there.
     """
     gone = latest_clock_s <= depart_s
+    for passing in range(1, off_line):
+        gone[passing] |= bool(latest_clock_s[passing] < np.min(days.arrive_clock_s[passing]))
     gone[0] = False
-    camp = None if itinerary.night is None else itinerary.night.passing
-    for passing in range(2, itinerary.off_line):
-        none_before = gone[passing - 1] or np.isnan(latest_clock_s[passing - 1])
-        if none_before and passing - 1 != camp and not np.isnan(latest_clock_s[passing]):
-            gone[passing] = True
     return gone
 
 
