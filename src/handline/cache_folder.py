@@ -30,5 +30,8 @@ def program_stamp() -> str:
 
     What is kept under it is looked at anew by a changed program, a developer's own included.
     """
-    changed_ns = max(file.stat().st_mtime_ns for file in Path(__file__).parent.rglob("*.py"))
+    # Path.rglob takes four times as long, and every plan asks.
+    folders = os.walk(Path(__file__).parent)
+    programs = (os.path.join(folder, name) for folder, _, names in folders for name in names if name.endswith(".py"))
+    changed_ns = max(os.stat(program).st_mtime_ns for program in programs)
     return f"{__version__} {changed_ns}"

@@ -44,7 +44,7 @@ def test_every_spec_obeys_the_published_schema_and_reads_its_data(report, width)
 
 
 def test_every_picture_can_be_drawn():
-    svgs = draw_here([picture.complete(width) for picture in date_grid_pictures(REPORT) for width in WIDTH_PX])()
+    svgs = list(draw_here([picture.complete(width) for picture in date_grid_pictures(REPORT) for width in WIDTH_PX]))
     assert len(svgs) == 4
     for svg in svgs:
         assert svg.startswith("<svg")
@@ -224,7 +224,7 @@ def test_a_season_of_one_date_and_of_one_start():
     row = replace(REPORT.rows[5], ways=tuple(replace(way, chance=way.chance[:1]) for way in REPORT.rows[5].ways))
     narrow = date_grid_picture(replace(alone, rows=(row,), starts_clock_s=REPORT.starts_clock_s[:1]), "night")
     assert len(narrow.datasets["cells"]) == 1
-    assert draw_here([narrow.complete("narrow")])()[0].startswith("<svg")
+    assert next(draw_here([narrow.complete("narrow")])).startswith("<svg")
     closed = replace(REPORT, rows=tuple(replace(row, closed=True, ways=()) for row in REPORT.rows), best=())
     assert date_grid_pictures(closed) == ()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -16,9 +17,9 @@ SPECS = [
 
 
 def test_another_process_draws_the_same() -> None:
-    here = stills.draw_here(SPECS)()
+    here = list(stills.draw_here(SPECS))
     with stills.drawing_apart() as draw:
-        apart = draw(SPECS)()
+        apart = list(draw(SPECS))
     assert apart == here
     assert all(svg.startswith("<svg") for svg in here)
 
@@ -26,7 +27,16 @@ def test_another_process_draws_the_same() -> None:
 def test_a_process_that_fails_is_no_loss(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "executable", shutil.which("false"))
     with stills.drawing_apart() as draw:
-        assert draw(SPECS)() == stills.draw_here(SPECS)()
+        assert list(draw(SPECS)) == list(stills.draw_here(SPECS))
+
+
+def test_what_a_process_leaves_undone_is_drawn_here(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    stopped = tmp_path / "stopped"
+    stopped.write_text("#!/bin/sh\necho '\"one\"'\nprintf '\"two'\n", encoding="utf-8")
+    stopped.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(stopped))
+    with stills.drawing_apart() as draw:
+        assert list(draw(SPECS)) == ["one", *stills.draw_here(SPECS[1:])]
 
 
 def test_nothing_asked_leaves_no_process() -> None:

@@ -39,7 +39,7 @@ def test_it_is_silent_and_fits_and_shows_each_picture_once(browser, page, size):
 @pytest.mark.parametrize(("width", "window"), [("narrow", 360), ("wide", 900)])
 def test_no_two_words_of_a_picture_overlap(browser, tmp_path, report, width, window):
     """As the browser sets them. A halo and its words stand at one place."""
-    svg = draw_here([date_grid_picture(report, "push").complete(width)])()[0]
+    svg = next(draw_here([date_grid_picture(report, "push").complete(width)]))
     path = tmp_path / "picture.html"
     path.write_text(f"<!doctype html><meta charset=utf-8><body style='margin:0'>{svg}", encoding="utf-8")
     with OpenedPage(browser, path, (window, 800)) as opened:

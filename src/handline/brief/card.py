@@ -37,7 +37,7 @@ def card_pdf(plan: Plan, paper: Paper | None = None, strip_svg: str | None = Non
     strip_svg : str, optional
         The day strip as it was drawn from ``strip_spec``; left out, it is drawn here.
     """
-    svg = draw_here([strip_spec(plan)])()[0] if strip_svg is None else strip_svg
+    svg = next(draw_here([strip_spec(plan)])) if strip_svg is None else strip_svg
     shown = {
         **_both_pages(plan),
         "front": front_tries(plan),

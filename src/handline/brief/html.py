@@ -43,8 +43,8 @@ SCRIPTS = ("brief.js", "checklist.js")
 def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
     """The page of a plan, whole; ``draw`` makes the still pictures."""
     pictures = all_pictures(plan)
-    # Asked for first and collected last: they may be drawn elsewhere meanwhile.
-    collect = draw([picture.complete("narrow") for picture in pictures.values()])
+    # Asked for first and taken last: they may be drawn elsewhere meanwhile.
+    svgs = draw([picture.complete("narrow") for picture in pictures.values()])
     scripts = (bundle(), *(part(name) for name in SCRIPTS), field_script())
     style = part("brief.css") + part("brief_print.css") + field_style()
     template = plan_environment(plan).get_template("brief.html")
@@ -56,7 +56,7 @@ def brief_html(plan: Plan, draw: Draw = draw_here) -> str:
         style=style,
         scripts=scripts,
         policy=_policy(style, scripts),
-        stills={key: data_uri(svg) for key, svg in zip(pictures, collect(), strict=True)},
+        stills={key: data_uri(svg) for key, svg in zip(pictures, svgs, strict=True)},
     )
 
 

@@ -52,11 +52,11 @@ class Drawn:
 
 def still_page(sheet: Sheet, draw: Draw = draw_here) -> str:
     """The page of a sheet standing alone, whole; ``draw`` draws the stills."""
-    # Asked for first and collected last: they may be drawn elsewhere meanwhile.
-    collect = draw([picture.complete(width) for picture in sheet.pictures for width in ("narrow", "wide")])
+    # Asked for first and taken last: they may be drawn elsewhere meanwhile.
+    svgs = draw([picture.complete(width) for picture in sheet.pictures for width in ("narrow", "wide")])
     style = part("brief.css")
     page = sheet_environment(sheet.units).get_template(sheet.template)
-    addresses = [data_uri(svg) for svg in collect()]
+    addresses = [data_uri(svg) for svg in svgs]
     pairs = zip(sheet.pictures, addresses[::2], addresses[1::2], strict=True)
     return page.render(
         layout="still_layout.html",

@@ -11,7 +11,8 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from functools import partial
+from queue import SimpleQueue
+from threading import Thread
 from typing import Any
 from urllib.parse import quote
 
@@ -22,22 +23,18 @@ VEGA_LITE = "6.4"
 _PLAIN = " !'()*+,-./:;=?@[]_~$|^`{}"
 
 Spec = Mapping[str, Any]
-Collect = Callable[[], list[str]]
-Draw = Callable[[Sequence[Spec]], Collect]
-"""Asks for pictures of Vega-Lite specs; calling what it gives collects them as SVG texts."""
+Draw = Callable[[Sequence[Spec]], Iterator[str]]
+"""Asks for pictures of Vega-Lite specs; gives each, in their order, as an SVG text as soon as it is drawn."""
 
 _SMALLEST: Spec = {"data": {"values": [{}]}, "mark": "point"}
 
 
-def draw_here(specs: Sequence[Spec]) -> Collect:
-    """Draw in this process, when collected."""
-    return partial(_svgs, specs)
-
-
-def _svgs(specs: Sequence[Spec]) -> list[str]:
+def draw_here(specs: Sequence[Spec]) -> Iterator[str]:
+    """Draw in this process, each picture when it is asked for."""
     import vl_convert
 
-    return [vl_convert.vegalite_to_svg(dict(spec), vl_version=VEGA_LITE) for spec in specs]
+    for spec in specs:
+        yield vl_convert.vegalite_to_svg(dict(spec), vl_version=VEGA_LITE)
 
 
 @contextmanager
@@ -50,10 +47,13 @@ def drawing_apart() -> Iterator[Draw]:
         [sys.executable, "-m", __name__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
     ) as maker:
 
-        def draw(specs: Sequence[Spec]) -> Collect:
+        def draw(specs: Sequence[Spec]) -> Iterator[str]:
             with suppress(OSError), maker.stdin as asked:  # type: ignore[union-attr]
                 asked.write(json.dumps(list(specs)).encode())
-            return partial(_collected, maker, specs)
+            said: SimpleQueue[bytes] = SimpleQueue()
+            # Read as they come: a pipe holds one or two pictures, and a full one would stop the drawing.
+            Thread(target=_read_on, args=(maker, said), daemon=True).start()
+            return _as_drawn(said, specs)
 
         try:
             yield draw
@@ -62,12 +62,20 @@ def drawing_apart() -> Iterator[Draw]:
                 maker.kill()
 
 
-def _collected(maker: subprocess.Popen[bytes], specs: Sequence[Spec]) -> list[str]:
-    said = maker.stdout.read() if maker.stdout is not None else b""
-    if maker.wait() != 0:
-        return _svgs(specs)
-    svgs: list[str] = json.loads(said)
-    return svgs
+def _read_on(maker: subprocess.Popen[bytes], said: SimpleQueue[bytes]) -> None:
+    for line in maker.stdout or ():
+        said.put(line)
+    said.put(b"")
+
+
+def _as_drawn(said: SimpleQueue[bytes], specs: Sequence[Spec]) -> Iterator[str]:
+    for count in range(len(specs)):
+        line = said.get()
+        # A line without its end is of a process that was stopped while it wrote.
+        if not line.endswith(b"\n"):
+            yield from draw_here(specs[count:])
+            return
+        yield json.loads(line)
 
 
 def data_uri(svg: str) -> str:
@@ -76,9 +84,10 @@ def data_uri(svg: str) -> str:
 
 
 def main() -> None:
-    """The other process: get ready, read specs as one JSON list, write their SVGs as one."""
-    _svgs([_SMALLEST])
-    sys.stdout.write(json.dumps(_svgs(json.load(sys.stdin))))
+    """The other process: get ready, read specs as one JSON list, write each SVG as a line of JSON when it is drawn."""
+    list(draw_here([_SMALLEST]))
+    for svg in draw_here(json.load(sys.stdin)):
+        print(json.dumps(svg), flush=True)
 
 
 if __name__ == "__main__":

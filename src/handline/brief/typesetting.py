@@ -7,6 +7,7 @@ Only the fonts that come with typst are used, unless a name has letters which th
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ _PAPERS: Mapping[Paper, str] = {"letter": "us-letter", "a4": "a4"}
 _SHARED = "sheet.typ"
 # Nothing is read from it: but where typst is told no folder it takes the one a program is in.
 _ROOT = Path(__file__).parent / "templates"
+_LACKED = re.compile("[^\u0000-\u052f\u1e00-\u22ff]")
 _SHIPPED_SANS = "'Liberation Sans', sans-serif"
 
 
@@ -64,12 +66,4 @@ def picture_pdf(svg: str) -> bytes:
 
 def beyond_our_fonts(shown: Any) -> bool:
     """Whether there are letters that the fonts which come with typst may lack: beyond Latin, Greek and Cyrillic."""
-    if isinstance(shown, str):
-        return any(not _has(ord(letter)) for letter in shown)
-    if isinstance(shown, Mapping):
-        return any(beyond_our_fonts(value) for value in shown.values())
-    return isinstance(shown, list | tuple) and any(beyond_our_fonts(value) for value in shown)
-
-
-def _has(letter: int) -> bool:
-    return letter < 0x0530 or 0x1E00 <= letter < 0x2300
+    return _LACKED.search(json.dumps(shown, ensure_ascii=False)) is not None

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import chain, islice
 from pathlib import Path
 
 from handline.brief.calendar import CALENDAR_NAME, calendar_of
@@ -10,7 +11,7 @@ from handline.brief.card import CARD_NAME, card_pdf, strip_spec
 from handline.brief.gpx_out import GPX_NAME, gpx_of
 from handline.brief.home_copy import HOME_NAME, home_pdf
 from handline.brief.html import brief_html
-from handline.brief.stills import Collect, Draw, Spec, draw_here
+from handline.brief.stills import Draw, Spec, draw_here
 from handline.brief.tables_out import tables_of
 from handline.brief.whose_folder import refuse_another_trip, trip_from, write_to
 from handline.day.plan import Plan
@@ -55,24 +56,18 @@ def write_brief(
 def brief_files(plan: Plan, draw: Draw = draw_here) -> dict[str, bytes]:
     """Every file of the brief by its name in the folder, the page first; ``draw`` makes the still pictures."""
     beside: dict[str, bytes] = {}
-    card: dict[str, bytes] = {}
 
-    def draw_and_more(specs: Sequence[Spec]) -> Collect:
-        collect = draw(specs)
+    def draw_and_more(specs: Sequence[Spec]) -> Iterator[str]:
+        svgs = draw(specs)
         # The pictures may be drawn elsewhere meanwhile.
-        beside.update(beside_the_page(plan))
-        # One of the pictures stands on the card too: it is not drawn twice.
-        strip = list(specs).index(strip_spec(plan))
-
-        def collect_and_set() -> list[str]:
-            svgs = collect()
-            card[CARD_NAME] = card_pdf(plan, strip_svg=svgs[strip])
-            return svgs
-
-        return collect_and_set
+        beside_page = beside_the_page(plan)
+        # One of the pictures stands on the card too, among the first: it is not drawn twice.
+        first = list(islice(svgs, list(specs).index(strip_spec(plan)) + 1))
+        beside.update({CARD_NAME: card_pdf(plan, strip_svg=first[-1]), **beside_page})
+        return chain(first, svgs)
 
     page = brief_html(plan, draw_and_more).encode("utf-8")
-    return {BRIEF_NAME: page, **card, **beside}
+    return {BRIEF_NAME: page, **beside}
 
 
 def beside_the_page(plan: Plan) -> dict[str, bytes]:

@@ -15,7 +15,9 @@ from handline.weather.storms import StormHazard
 
 # How far around the planned time the clock is searched, and in which steps.
 _BEFORE_S, _AFTER_S = 24 * 3600.0, 30 * 3600.0
-_STEPS_S = (3600.0, 600.0, 60.0)
+_HOUR_S, *_FINER_S = 3600.0, 600.0, 60.0
+# Most latest times lie within so many hours of the planned one: more are walked only where these do not tell.
+_HOURS_AT_ONCE = 6
 # Enough days for a chance within about 0.7 points (one standard error at 90 %). The start is searched with all of them,
 # so that it agrees with the chances shown.
 LATEST_DAYS = 2000
@@ -113,16 +115,16 @@ def _slow_legs_s(planned: Days) -> list[float]:
 
 def _last_minute(rough: _Chance, close: _Chance, planned_s: float, wanted: float) -> float:
     """Hour by hour with the rough chance, confirmed and then followed down to the minute with the close one."""
-    begin_s = np.floor((planned_s - _BEFORE_S) / 3600.0) * 3600.0
-    clock_s = np.arange(begin_s, planned_s + _AFTER_S + 1.0, _STEPS_S[0])
-    bracket = _fall(clock_s, rough(clock_s) >= wanted, planned_s)
+    bracket = _hour_of_the_fall(rough, planned_s, wanted)
     if rough is not close and not _confirmed(bracket, close, wanted):
-        bracket = _fall(clock_s, close(clock_s) >= wanted, planned_s)
-    for step_s in _STEPS_S[1:]:
+        bracket = _hour_of_the_fall(close, planned_s, wanted)
+    for step_s in _FINER_S:
         if not np.isfinite(bracket).all():
             break
         clock_s = np.arange(bracket[0], bracket[1] + 1.0, step_s)
-        bracket = _fall(clock_s, close(clock_s) >= wanted, bracket[0])
+        # Met at the first and missed at the last: that is known.
+        missed = 1 + int(np.argmax(np.append(close(clock_s[1:-1]) < wanted, True)))
+        bracket = float(clock_s[missed - 1]), float(clock_s[missed])
     return bracket[0]
 
 
@@ -133,17 +135,22 @@ def _confirmed(bracket: tuple[float, float], close: _Chance, wanted: float) -> b
     return bool(before >= wanted > after)
 
 
-def _fall(clock_s: Floats, met: np.ndarray, planned_s: float) -> tuple[float, float]:
-    """The step in which "met" turns to "not met", looked for from the planned time on, or else back from it."""
-    here = int(np.searchsorted(clock_s, planned_s, side="right")) - 1
-    if met[here]:
-        missed = np.flatnonzero(~met[here:])
-        if missed.size == 0:
-            return float("inf"), float("inf")
-        last = here + int(missed[0]) - 1
-    else:
-        before = np.flatnonzero(met[:here])
-        if before.size == 0:
-            return float("nan"), float("nan")
-        last = int(before[-1])
-    return float(clock_s[last]), float(clock_s[last + 1])
+def _hour_of_the_fall(chance: _Chance, planned_s: float, wanted: float) -> tuple[float, float]:
+    """The hour in which the chance falls under the wanted one, looked for from the planned time on, or else back."""
+    here_s, begin_s = (np.floor(clock_s / _HOUR_S) * _HOUR_S for clock_s in (planned_s, planned_s - _BEFORE_S))
+    if chance(np.array([here_s]))[0] >= wanted:
+        on_s = np.arange(here_s, planned_s + _AFTER_S + 1.0, _HOUR_S)
+        missed = _first(on_s, lambda clock_s: chance(clock_s) < wanted)
+        return (float("inf"), float("inf")) if missed is None else (float(on_s[missed - 1]), float(on_s[missed]))
+    back_s = np.arange(here_s, begin_s - 1.0, -_HOUR_S)
+    met = _first(back_s, lambda clock_s: chance(clock_s) >= wanted)
+    return (float("nan"), float("nan")) if met is None else (float(back_s[met]), float(back_s[met - 1]))
+
+
+def _first(clock_s: Floats, holds: Callable[[Floats], np.ndarray]) -> int | None:
+    """Index of the first clock time at which it holds; None where it nowhere does."""
+    for begin in range(0, clock_s.size, _HOURS_AT_ONCE):
+        found = np.flatnonzero(holds(clock_s[begin : begin + _HOURS_AT_ONCE]))
+        if found.size > 0:
+            return begin + int(found[0])
+    return None

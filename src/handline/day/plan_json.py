@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import fields, is_dataclass
+from functools import cache
 from typing import Any
 
 from handline.day.plan import Plan
@@ -21,10 +22,15 @@ def result_json(result: Any) -> str:
 
 
 def _plain(value: Any) -> Any:
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
     if isinstance(value, tuple | list):
         return [_plain(item) for item in value]
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
+    if is_dataclass(value):
+        return {name: _plain(getattr(value, name)) for name in _names(type(value))}
     return value
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))

@@ -39,7 +39,7 @@ class Pictures:
             drawn = self._svgs.get(digest)
         if spec is None or drawn is not None:
             return drawn
-        svg = shorter_svg(draw_here([spec])()[0])
+        svg = shorter_svg(next(draw_here([spec])))
         with self._lock:
             if digest in self._specs:
                 self._svgs[digest] = svg

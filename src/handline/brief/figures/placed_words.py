@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 
 Point = tuple[float, float]  # across and down [px]
 Box = tuple[float, float, float, float]  # left, top, right, bottom [px]
@@ -69,10 +69,12 @@ def place_words(
     found: list[Box | None] = []
     for words in wanted:
         boxes = [box for box in _boxes(words, text_px) if inside(box) and _free(box, placed)]
-        marked = [box for box in boxes if _free(box, mark_boxes)]
-        choices = [box for box in marked if _free(box, line_boxes)] or marked or (boxes if words.needed else [])
-        found.append(choices[0] if choices else None)
-        placed += choices[:1]
+        off_marks = [box for box in boxes if _free(box, mark_boxes)]
+        off_line = (box for box in off_marks if _free(box, line_boxes))
+        chosen = next(chain(off_line, off_marks, boxes if words.needed else ()), None)
+        found.append(chosen)
+        if chosen is not None:
+            placed.append(chosen)
     return found
 
 
