@@ -13,6 +13,8 @@ from handline.day.simulation import Days, draw_days, walk
 from handline.day.subjects import Setting
 from handline.day.water_enough import water_enough
 from handline.walking.drinking import MOST_L_H
+from handline.trip.reading import read_trip
+from tests.day.line_reports import TAMSIN
 from tests.day.trips import night_trip, typed_trip
 
 DAYS = 400
@@ -71,6 +73,18 @@ def test_more_water_is_never_worse_and_much_is_enough() -> None:
         shares.append(water_enough(carried, setting.itinerary, days, 5).share)
     assert shares == sorted(shares)
     assert shares[-1] > 0.99
+
+
+def test_who_wants_to_be_surer_is_never_less_sure_also_past_what_may_be_drunk_in_a_day() -> None:
+    tamsin, shares, missed_L = read_trip(TAMSIN), [], []
+    for sure in (0.6, 0.75, 0.9, 0.99):
+        setting, carried, days = _parts(
+            tamsin.model_copy(update={"load": tamsin.load.model_copy(update={"sure": sure})})
+        )
+        shares.append(water_enough(carried, setting.itinerary, days, 5).share)
+        missed_L.append(float(carried.water.missed_L.max()))
+    assert missed_L[0] == 0.0 < missed_L[-1]
+    assert shares == sorted(shares)
 
 
 def test_with_no_reserve_and_half_sure_it_is_about_a_coin() -> None:

@@ -26,7 +26,7 @@ def _plain(value: Any) -> Any:
         return value if math.isfinite(value) else None
     if isinstance(value, tuple | list):
         return [_plain(item) for item in value]
-    if is_dataclass(value):
+    if is_dataclass(value) and not isinstance(value, type):
         return {name: _plain(getattr(value, name)) for name in _names(type(value))}
     return value
 

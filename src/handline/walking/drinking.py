@@ -56,7 +56,7 @@ class Loss:
 def drink(need_L: npt.ArrayLike, duration_s: npt.ArrayLike, day: npt.ArrayLike = 0) -> Drinking:
     """Drink what is lost, but never more than the caps.
 
-    drunk = min(need, 1.5 quarts an hour), and of a day together no more than 12 quarts
+    drunk = min(need, 1.5 quarts an hour); where that makes more than 12 quarts of a day, of each piece the same share
 
     Parameters
     ----------
@@ -70,8 +70,9 @@ def drink(need_L: npt.ArrayLike, duration_s: npt.ArrayLike, day: npt.ArrayLike =
     Returns
     -------
     Drinking
-        [L], the broadcast shape. Where the day's cap is reached, all later pieces of that day get nothing. ``capped``
-        where less is drunk than lost; NaN and ``need_unknown`` where a need is missing and for the rest of that day.
+        [L], the broadcast shape. What a day may have is shared out over all of it: drunk as it is lost it would be used
+        up before the way home. ``capped`` where less is drunk than lost; NaN and ``need_unknown`` on a day on which a
+        need is missing.
 
     Raises
     ------
@@ -92,8 +93,8 @@ def drink(need_L: npt.ArrayLike, duration_s: npt.ArrayLike, day: npt.ArrayLike =
     drunk = np.minimum(need, MOST_L_H / _HOUR_S * duration)
     for one in np.unique(days):
         here = days == one
-        before = np.cumsum(drunk[..., here], axis=-1) - drunk[..., here]
-        drunk[..., here] = np.minimum(drunk[..., here], np.maximum(MOST_L_DAY - before, 0.0))
+        whole = drunk[..., here].sum(axis=-1, keepdims=True)
+        drunk[..., here] *= MOST_L_DAY / np.maximum(whole, MOST_L_DAY)
     capped = drunk < need
     flags = {"need_unknown": np.isnan(need), "capped": capped}
     return Drinking(drunk, need - drunk, capped, tuple(flag for flag, where in flags.items() if bool(np.any(where))))
