@@ -212,6 +212,19 @@ def show_length(length_m: float, units: Units) -> str:
     return f"{value:.1f} {unit}" if abs(value) < 9.95 else f"{value:.0f} {unit}"
 
 
+_IN_BOTH = re.compile(r"(?P<si>[+-]?[\d.,]+ k?m) \((?P<us>[+-]?[\d.,]+ (?:mi|ft))\)")
+
+
+def in_both_units(length_m: float, show: Callable[[float, Units], str], sign: str = "") -> str:
+    """A length for words that are kept for trips of either units: "2.1 km (1.3 mi)". ``in_units`` picks one."""
+    return f"{sign}{show(length_m, 'si')} ({sign}{show(length_m, 'us')})"
+
+
+def in_units(words: str, units: Units) -> str:
+    """Words with each length that stands in both units in these alone."""
+    return _IN_BOTH.sub(lambda both: both[units], words)
+
+
 def show_depth(depth_m: float, units: Units) -> str:
     """How deep a foot sinks: "10 cm" or "4 in"."""
     unit = "cm" if units == "si" else "in"

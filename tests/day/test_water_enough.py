@@ -12,8 +12,8 @@ from handline.day.setting import set_up
 from handline.day.simulation import Days, draw_days, walk
 from handline.day.subjects import Setting
 from handline.day.water_enough import water_enough
-from handline.walking.drinking import MOST_L_H
 from handline.trip.reading import read_trip
+from handline.walking.drinking import MOST_L_H
 from tests.day.line_reports import TAMSIN
 from tests.day.trips import night_trip, typed_trip
 

@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 from handline.quantity import (
     KINDS,
     QuantityError,
+    in_both_units,
+    in_units,
     parse,
     parse_clock,
     parse_share,
@@ -21,6 +23,7 @@ from handline.quantity import (
     show_duration,
     show_energy,
     show_force,
+    show_height,
     show_length,
     show_pack,
     show_pull,
@@ -135,6 +138,16 @@ def test_showing() -> None:
     assert [show_chance(share) for share in (1.0, 0.999, 0.92, 0.001, 0.0)] == [
         "over 99 %", "over 99 %", "92 %", "under 1 %", "0 %",
     ]  # fmt: skip
+
+
+def test_words_with_lengths_in_both_units_are_told_in_one() -> None:
+    # 1 ft = 0.3048 m and 1 mi = 1609.344 m, by definition.
+    said = f"{in_both_units(-40.0, show_height)} at {in_both_units(2000.0, show_distance)}, the second (of 2)"
+    assert said == "-40 m (-131 ft) at 2.0 km (1.2 mi), the second (of 2)"
+    assert in_units(said, "si") == "-40 m at 2.0 km, the second (of 2)"
+    assert in_units(said, "us") == "-131 ft at 1.2 mi, the second (of 2)"
+    assert in_units(in_both_units(1386.0, show_height, "+"), "us") == "+4,547 ft"
+    assert in_units("a cable of 24 m", "us") == "a cable of 24 m"
 
 
 def test_spans_say_the_unit_once_and_the_digits_alike() -> None:

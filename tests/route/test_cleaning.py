@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handline.quantity import in_units
 from handline.route.cleaning import (
     clean_positions,
     with_gaps_said,
@@ -51,7 +52,7 @@ def test_duplicates_are_left_out_but_not_a_pause() -> None:
 def test_a_lone_point_far_off_is_left_out() -> None:
     cleaned = without_spikes(shifted_east(HILL, 40, 900.0))
     assert cleaned.size == HILL.size - 1
-    assert cleaned.notes == ("1 point far off the line left out, the worst 900 m off",)
+    assert cleaned.notes == ("1 point far off the line left out, the worst 900 m (2,953 ft) off",)
     assert length_m(cleaned) == pytest.approx(5000.0, abs=0.01)
 
 
@@ -75,7 +76,9 @@ def test_standing_still_is_not_walking() -> None:
     assert length_m(track) > 1700.0
     cleaned = without_standing(track)
     assert length_m(cleaned) == pytest.approx(1000.0, abs=1e-3)
-    assert cleaned.notes == ("600 points within 5 m of the one before left out, so that standing still is not walking",)
+    assert [in_units(note, "si") for note in cleaned.notes] == [
+        "600 points within 5 m of the one before left out, so that standing still is not walking"
+    ]
 
 
 def test_both_ends_stay_however_near() -> None:
@@ -95,7 +98,10 @@ def test_gaps_are_said_with_their_lengths() -> None:
     distance = np.arange(0.0, 3001.0, 10.0)
     holed = distance[(distance <= 500) | (distance >= 750)]
     noted = with_gaps_said(track_north(holed[(holed <= 2000) | (holed >= 2100)]))
-    assert noted.notes == ("2 gaps in the recording, bridged straight: 250 m at 0.5 km, 100 m at 2.0 km",)
+    (note,) = noted.notes
+    gaps = "2 gaps in the recording, bridged straight: "
+    assert in_units(note, "si") == gaps + "250 m at 0.5 km, 100 m at 2.0 km"
+    assert in_units(note, "us") == gaps + "820 ft at 0.3 mi, 328 ft at 1.2 mi"
     assert with_gaps_said(track_north(np.arange(0.0, 9000.0, 500.0))).notes == ()
 
 

@@ -48,7 +48,9 @@ def test_parts_of_a_multi_line_are_joined_and_said(tmp_path: Path) -> None:
     parts = [[[0, 46], [0, 46.1]], [[0, 46.2], [0, 46.3]]]
     track = read_geojson(written(tmp_path, {"type": "MultiLineString", "coordinates": parts}))
     assert track.piece_starts == (0, 2)
-    assert track.notes == ("2 pieces joined in the order of the file; straight across between them: 11,115 m",)
+    assert track.notes == (
+        "2 pieces joined in the order of the file; straight across between them: 11,115 m (36,468 ft)",
+    )
 
 
 @pytest.mark.parametrize(

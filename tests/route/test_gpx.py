@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from handline.errors import TrackError
+from handline.quantity import in_units
 from handline.route.geodesy import steps_m
 from handline.route.gpx import read_gpx
 from tests.route.tracks import gpx_file
@@ -89,7 +90,10 @@ def test_segments_and_tracks_are_joined_and_said(tmp_path: Path) -> None:
     )
     assert track.size == 4
     assert track.piece_starts == (0, 2, 3)
-    assert track.notes == ("3 pieces joined in the order of the file; straight across between them: 1,112 m, 0 m",)
+    (note,) = track.notes
+    assert in_units(note, "si") == (
+        "3 pieces joined in the order of the file; straight across between them: 1,112 m, 0 m"
+    )
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handline.quantity import in_units
 from handline.route.heights import clean_heights, filled, without_height_spikes, without_odd_heights
 from handline.route.track import Track
 from tests.route.tracks import hill_track, track_north
@@ -32,7 +33,8 @@ def test_a_spike_is_taken_out_and_the_slope_put_back(points: int, jump_m: float)
     assert mended.elevation_m == pytest.approx(HILL.elevation_m, abs=1e-6)
     said = mended.notes[0]
     assert said.startswith("1 elevation spike smoothed out: ")
-    assert f"{jump_m:+.0f} m at 2.0 km" in said
+    assert f"{jump_m:+.0f} m at 2.0 km" in in_units(said, "si")
+    assert in_units(said, "us").endswith(f"{jump_m / 0.3048:+.0f} ft at 1.2 mi")
 
 
 def test_what_lasts_longer_is_ground() -> None:
@@ -60,7 +62,7 @@ def test_a_summit_on_a_drawn_route_is_no_spike() -> None:
 
 def test_several_spikes_are_counted_and_the_first_shown() -> None:
     said = clean_heights(with_change([50, 150, 250, 350], 60.0)).notes[0]
-    assert said.startswith("4 elevation spikes smoothed out: +60 m at 0.5 km")
+    assert said.startswith("4 elevation spikes smoothed out: +60 m (+197 ft) at 0.5 km (0.3 mi)")
     assert said.endswith("and 1 more")
 
 
@@ -70,13 +72,13 @@ def test_heights_no_land_has_are_left_out() -> None:
     height[9] = 9999.0
     mended = without_odd_heights(track_north(np.arange(0.0, 5005.0, 10.0), height))
     assert np.flatnonzero(np.isnan(mended.elevation_m)).tolist() == [3, 4, 9]
-    assert mended.notes == ("3 heights outside -450 to 8,900 m left out",)
+    assert mended.notes == ("3 heights outside -450 m (-1,476 ft) to 8,900 m (29,199 ft) left out",)
 
 
 def test_missing_heights_are_filled_along_the_line_and_level_at_the_ends() -> None:
     track = filled(track_north([0.0, 10.0, 20.0, 100.0, 110.0], [np.nan, 100.0, np.nan, 109.0, np.nan]))
     assert track.elevation_m == pytest.approx([100.0, 100.0, 101.0, 109.0, 109.0], abs=1e-6)
-    assert track.notes == ("3 heights filled in between the others, the longest stretch 90 m",)
+    assert track.notes == ("3 heights filled in between the others, the longest stretch 90 m (295 ft)",)
 
 
 @given(st.lists(st.integers(1, 498), min_size=1, max_size=200, unique=True))

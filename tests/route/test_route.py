@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handline.errors import TrackError
+from handline.quantity import in_units
 from handline.route.place import Place, PlaceWish
 from handline.route.reading import read_track
 from handline.route.route import Route, route_from_legs, route_from_track
@@ -164,13 +165,14 @@ def test_everything_done_to_a_messy_track_is_said() -> None:
     rows = np.sort(np.concatenate((np.arange(clean.size), [7, 8, 9])))
     rows = rows[(rows < 300) | (rows > 330)]
     messy = track_of(clean.latitude_deg[rows], clean.longitude_deg[rows], height[rows], notes=("as read",))
-    assert route_from_track(messy, [], out_and_back=False).notes == (
+    notes = route_from_track(messy, [], out_and_back=False).notes
+    assert tuple(in_units(note, "si") for note in notes) == (
         "as read",
         "3 duplicate points left out",
         "1 elevation spike smoothed out: +85 m at 1.0 km",
         "5 heights filled in between the others, the longest stretch 50 m",
         "1 gap in the recording, bridged straight: 320 m at 3.0 km",
-        "climb summed raw 584 m; counted 500 m, with heights averaged over 30 m of ground and a 5 m dead band",
+        "climb summed raw 584 m; counted 500 m, with heights averaged over 30 m of ground and a dead band of 5.0 m",
     )
 
 

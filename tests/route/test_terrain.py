@@ -125,7 +125,7 @@ def test_draping_adds_points_where_they_are_far_apart() -> None:
     assert draped.time_s[[0, -1]].tolist() == [0.0, 100.0]
     assert draped.notes == (
         "drawn",
-        "heights taken from terrain.tif, with 44 points added so that none are over 25 m apart",
+        "heights taken from terrain.tif, with 44 points added so that none are over 25 m (82 ft) apart",
     )
 
 

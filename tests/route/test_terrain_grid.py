@@ -10,9 +10,10 @@ import rasterio
 from pyproj import Geod, Transformer
 
 from handline.errors import TerrainError
+from handline.quantity import in_units
 from handline.route import terrain_grid
 from handline.route.terrain import sample_terrain_m
-from handline.route.terrain_grid import TerrainGrid, note_in, read_terrain_grid
+from handline.route.terrain_grid import TerrainGrid, read_terrain_grid
 from handline.sky.terrain_horizon import horizon_of_grid
 from tests.route.test_terrain import written
 
@@ -112,8 +113,8 @@ def test_where_it_ends_is_said(tmp_path: Path) -> None:
     )
     told = "the terrain model ends {} to the north, {} to the east, {} to the west; what lies beyond is not seen, and"
     (note,) = grid.notes
-    assert note_in(note, "si").startswith(told.format("2.1 km", "2.7 km", "2.7 km"))
-    assert note_in(note, "us").startswith(told.format("1.3 mi", "1.7 mi", "1.7 mi"))
+    assert in_units(note, "si").startswith(told.format("2.1 km", "2.7 km", "2.7 km"))
+    assert in_units(note, "us").startswith(told.format("1.3 mi", "1.7 mi", "1.7 mi"))
     assert read_terrain_grid(path, 60.03, 10.05, reach_m=2000.0).notes == ()
 
 
@@ -189,7 +190,7 @@ def test_a_finer_model_is_read_wider_and_says_so(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(terrain_grid, "MOST_NODES", 101)
     grid = read_terrain_grid(EXAMPLE, LATITUDE, LONGITUDE)
     assert max(grid.height_m.shape) <= 101
-    assert grid.notes[-1].startswith("the terrain model, of 31.4 m, is read every 102.")
+    assert grid.notes[-1].startswith("the terrain model, of 31 m (103 ft), is read every 10")
 
 
 def test_grid_and_horizon_fit_together(tmp_path: Path) -> None:

@@ -81,8 +81,8 @@ def test_a_place_near_an_end_becomes_that_end_and_says_so() -> None:
     found, notes = find_places(HILL, wishes, every_passing=False)
     assert [place.passings_m for place in found] == [(0.0,), (float(ALONG[-1]),)]
     assert notes == (
-        '"Car park" lies 40 m from the start of the track: taken as its start',
-        '"Top" lies 30 m from the end of the track: taken as its end',
+        '"Car park" lies 40 m (131 ft) from the start of the track: taken as its start',
+        '"Top" lies 30 m (98 ft) from the end of the track: taken as its end',
     )
     assert find_places(HILL, [beside(61.0, 0.0)], every_passing=False)[0][0].passings_m[0] == pytest.approx(
         61.0, abs=0.1

@@ -53,7 +53,7 @@ def test_every_key_that_is_commented_out_may_be_used(trip_file: Path, track: str
     assert trip.permits[0].held
     assert (trip.line.facing_deg, trip.weather.forecast) == (225.0, "forecast.csv")
     assert [(month.month, month.high_C) for month in trip.weather.months] == [(DAY.month, 18.0)]
-    assert trip.line.anchors_m[-1] == trip.line.total_length_m
+    assert trip.line.anchors_m[-1] == sum(piece.length_m for piece in trip.line.slab)
 
 
 @pytest.mark.parametrize("month", range(1, 13))

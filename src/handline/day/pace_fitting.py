@@ -24,7 +24,7 @@ from handline.day.pace_report import (
 )
 from handline.day.recorded import A_DRIVE, Recorded, moment_words, read_recorded
 from handline.errors import InputError, Problem, TrackError
-from handline.quantity import Units, show_duration
+from handline.quantity import Units, in_units, show_duration
 from handline.route.elevation import counted_climb_m
 from handline.sources import source
 from handline.walking.fitting import SHORTEST_WALK_S, fit_pace
@@ -84,7 +84,7 @@ def fit_tracks(
     time_factor = best.time_factor / factor
     return PaceReport(
         units=units,
-        tracks=tuple(_part(one) for one in recorded),
+        tracks=tuple(_part(one, units) for one in recorded),
         days=fit.days,
         pieces=fit.pieces.size,
         moving_s=fit.moving_s,
@@ -172,7 +172,7 @@ def _refuse_same_time(recorded: Sequence[Recorded]) -> None:
         raise TrackError(problems)
 
 
-def _part(one: Recorded) -> TrackPart:
+def _part(one: Recorded, units: Units) -> TrackPart:
     recording = one.recording
     pauses = [spell for spell in recording.spells if spell.kind == PAUSE]
     up_m, down_m = counted_climb_m(one.track.elevation_m)
@@ -192,7 +192,7 @@ def _part(one: Recorded) -> TrackPart:
         lost_s=recording.spent_s(LOST),
         ride_s=recording.spent_s(FAST),
         ride_m=float(sum(spell.length_m for spell in recording.spells if spell.kind == FAST)),
-        notes=one.notes,
+        notes=tuple(in_units(note, units) for note in one.notes),
     )
 
 

@@ -48,6 +48,7 @@ from handline.day.simulation import Days, Draws, Floats, Night, dark_movement_s,
 from handline.day.subjects import Setting
 from handline.day.told import Told
 from handline.day.weather_planning import plan_sky, plan_weather
+from handline.quantity import in_units
 from handline.route.thinning import WITHIN_M, thinned
 from handline.sources import source
 from handline.trip.model import Trip
@@ -284,7 +285,7 @@ def _route_summary(setting: Setting) -> RouteSummary:
         longitude_deg=route.longitude_deg,
         profile_distance_m=_floats(route.profile.distance_m),
         profile_elevation_m=_floats(height_m),
-        notes=route.notes,
+        notes=tuple(in_units(note, setting.trip.about.units) for note in route.notes),
         track_latitude_deg=() if track is None else _floats(track.latitude_deg),
         track_longitude_deg=() if track is None else _floats(track.longitude_deg),
         track_elevation_m=() if track is None else _floats(track.elevation_m),

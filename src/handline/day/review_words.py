@@ -9,7 +9,7 @@ import numpy as np
 from handline.day.recorded_day import RecordedDay
 from handline.day.simulation import Days
 from handline.day.subjects import Setting
-from handline.quantity import Units, show_clock, show_distance, show_duration, show_height, show_share
+from handline.quantity import Units, in_units, show_clock, show_distance, show_duration, show_height, show_share
 
 # A start this much off the planned one is said. Common practice, no source.
 START_SAID_S = 5 * 60.0
@@ -47,7 +47,7 @@ def notes(setting: Setting, days: Days, day: RecordedDay, units: Units) -> tuple
         *_missing(setting, day, units),
         *_unsure(setting, day),
         *_line(setting, day, units),
-        *day.notes,
+        *(in_units(note, units) for note in day.notes),
     )
 
 

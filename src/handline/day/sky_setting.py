@@ -11,10 +11,9 @@ from handline.day.horizon_kept import kept_horizon
 from handline.day.line_geometry import set_line
 from handline.errors import InputError, TerrainError
 from handline.line.geometry import RAISED
-from handline.quantity import show_angle
+from handline.quantity import in_units, show_angle
 from handline.route.place import LINE_FOOT, LINE_HEAD, SUMMIT, TRAILHEAD
 from handline.route.route import Route
-from handline.route.terrain_grid import note_in
 from handline.route.unrolling import Point
 from handline.sky.horizon import LEVEL, Horizon, horizon_of_bearings
 from handline.sky.sun_on_place import Plane, SunOnPlace, sun_on_place
@@ -112,7 +111,7 @@ def _place(
     if math.isnan(latitude_deg) or math.isnan(longitude_deg):
         latitude_deg, longitude_deg = route.latitude_deg, route.longitude_deg
     horizon, says = _horizon(trip, kind, (latitude_deg, longitude_deg), skyline)
-    plane, notes = None, tuple(note_in(note, trip.about.units) for note in horizon.notes)
+    plane, notes = None, tuple(in_units(note, trip.about.units) for note in horizon.notes)
     if kind == SLAB:
         plane = _slab_plane(trip, route)
         if plane is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from handline.quantity import in_both_units, show_distance, show_height
 from handline.route.counted import counted
 from handline.route.geodesy import between_m, distance_m, plane_m, steps_m
 from handline.route.track import Array, Track
@@ -63,9 +64,8 @@ def without_spikes(track: Track) -> Track:
     spikes = np.flatnonzero((shorter > far) & (across < shorter / 2.0)) + 1
     if not spikes.size:
         return track
-    note = (
-        f"{counted(spikes.size, 'point')} far off the line left out, the worst {shorter[spikes - 1].max():,.0f} m off"
-    )
+    worst = in_both_units(shorter[spikes - 1].max(), show_height)
+    note = f"{counted(spikes.size, 'point')} far off the line left out, the worst {worst} off"
     return track.take(np.delete(np.arange(track.size), spikes), note)
 
 
@@ -90,7 +90,7 @@ def without_standing(track: Track) -> Track:
     count = track.size - len(kept)
     if not count:
         return track
-    near = f"{counted(count, 'point')} within {STANDING_M:.0f} m of the one before"
+    near = f"{counted(count, 'point')} within {in_both_units(STANDING_M, show_height)} of the one before"
     note = f"{near} left out, so that standing still is not walking"
     return track.take(np.array(kept, dtype=np.int64), note)
 
@@ -110,7 +110,7 @@ def with_gaps_said(track: Track) -> Track:
 
 def _gap_note(length_m: Array, at_m: Array) -> str:
     shown = ", ".join(
-        f"{length:,.0f} m at {at / 1000:.1f} km"
+        f"{in_both_units(length, show_height)} at {in_both_units(at, show_distance)}"
         for length, at in zip(length_m[:GAPS_SHOWN], at_m[:GAPS_SHOWN], strict=True)
     )
     more = f" and {length_m.size - GAPS_SHOWN} more" if length_m.size > GAPS_SHOWN else ""

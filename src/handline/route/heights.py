@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from handline.quantity import in_both_units, show_distance, show_height
 from handline.route.counted import counted
 from handline.route.geodesy import distance_m
 from handline.route.track import Array, Track
@@ -30,7 +31,8 @@ def without_odd_heights(track: Track) -> Track:
     if not count:
         return track
     elevation = np.where(odd, np.nan, track.elevation_m)
-    note = f"{counted(count, 'height')} outside {LOWEST_M:.0f} to {HIGHEST_M:,.0f} m left out"
+    lowest, highest = in_both_units(LOWEST_M, show_height), in_both_units(HIGHEST_M, show_height)
+    note = f"{counted(count, 'height')} outside {lowest} to {highest} left out"
     return replace(track, elevation_m=elevation).noted(note)
 
 
@@ -51,7 +53,10 @@ def without_height_spikes(track: Track) -> Track:
         known = known[np.isfinite(height[known])]
     if not said:
         return track
-    shown = ", ".join(f"{jump:+.0f} m at {at / 1000:.1f} km" for at, jump in sorted(said)[:SPIKES_SHOWN])
+    shown = ", ".join(
+        f"{in_both_units(jump, show_height, '+' if jump > 0.0 else '')} at {in_both_units(at, show_distance)}"
+        for at, jump in sorted(said)[:SPIKES_SHOWN]
+    )
     more = f" and {len(said) - SPIKES_SHOWN} more" if len(said) > SPIKES_SHOWN else ""
     return replace(track, elevation_m=height).noted(
         f"{counted(len(said), 'elevation spike')} smoothed out: {shown}{more}"
@@ -86,5 +91,6 @@ def filled(track: Track) -> Track:
     bounds = np.unique(np.concatenate(([0], np.flatnonzero(known), [track.size - 1])))
     inside = np.add.reduceat(~known, bounds[:-1]) > 0
     longest_m = np.diff(along[bounds])[inside].max(initial=0.0)
-    note = f"{counted(count, 'height')} filled in between the others, the longest stretch {longest_m:,.0f} m"
+    longest = in_both_units(longest_m, show_height)
+    note = f"{counted(count, 'height')} filled in between the others, the longest stretch {longest}"
     return replace(track, elevation_m=elevation).noted(note)

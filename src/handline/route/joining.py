@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.quantity import in_both_units, show_height
 from handline.route.geodesy import between_m
 from handline.route.track import Track, track_of
 
@@ -39,7 +40,7 @@ def joined(pieces: Sequence[Track], file: str | None = None, notes: Sequence[str
                     file=file,
                 )
             )
-        shown = ", ".join(f"{length:,.0f} m" for length in between[:PIECES_SHOWN])
+        shown = ", ".join(in_both_units(length, show_height) for length in between[:PIECES_SHOWN])
         more = f" and {len(between) - PIECES_SHOWN} more" if len(between) > PIECES_SHOWN else ""
         said.append(
             f"{len(pieces)} pieces joined in the order of the file; straight across between them: {shown}{more}"

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.quantity import in_both_units, show_height, show_length
 from handline.route.cleaning import clean_positions, with_gaps_said, without_standing
 from handline.route.direction import one_way_up
 from handline.route.elevation import DEAD_BAND_M, SMOOTHING_WINDOW_M, summed_climb_m
@@ -190,8 +191,9 @@ def _route(
     if math.isfinite(raw_up_m):
         notes = (
             *notes,
-            f"climb summed raw {raw_up_m:,.0f} m; counted {up_m:,.0f} m, with heights averaged over "
-            f"{SMOOTHING_WINDOW_M:.0f} m of ground and a {dead_band_m:g} m dead band",
+            f"climb summed raw {in_both_units(raw_up_m, show_height)}; counted {in_both_units(up_m, show_height)}, "
+            f"with heights averaged over {in_both_units(SMOOTHING_WINDOW_M, show_height)} of ground and a dead band of "
+            f"{in_both_units(dead_band_m, show_length)}",
         )
     return Route(
         points=points_of(itinerary),

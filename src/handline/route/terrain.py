@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TerrainError
+from handline.quantity import in_both_units, show_height
 from handline.route.counted import counted
 from handline.route.geodesy import distance_m, unwrapped, wrapped
 from handline.route.track import Array, Track, track_of
@@ -58,9 +59,8 @@ def drape(track: Track, path: Path) -> Track:
             )
         )
     added = dense.size - track.size
-    more = (
-        f", with {counted(added, 'point')} added so that none are over {DRAPE_SPACING_M:.0f} m apart" if added else ""
-    )
+    apart = in_both_units(DRAPE_SPACING_M, show_height)
+    more = f", with {counted(added, 'point')} added so that none are over {apart} apart" if added else ""
     return replace(dense, elevation_m=heights).noted(f"heights taken from {path.name}{more}")
 
 

@@ -6,7 +6,6 @@ the place are those of geodesics. Needs the extra "dem" (rasterio).
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from handline.errors import Problem, TerrainError
-from handline.quantity import Units, show_distance
+from handline.quantity import in_both_units, show_distance, show_length
 from handline.route.geodesy import between_m
 from handline.route.terrain import cells_of, heights_at, opened_terrain
 from handline.route.track import Array
@@ -30,7 +29,6 @@ _MESH_M = 1000.0
 _STRIP_NODES = 400_000
 _OUTLINE = 65
 _SLACK = 1e-6
-_IN_BOTH = re.compile(r"(?P<si>[\d.,]+ km) \((?P<us>[\d.,]+ mi)\)")
 
 
 @dataclass(frozen=True)
@@ -268,18 +266,13 @@ def _end_notes(inside: Array, east_m: Array, north_m: Array, place: tuple[int, i
         "west": -east_m[inside[row]].min(),
     }
     short = [
-        f"{show_distance(end_m, 'si')} ({show_distance(end_m, 'us')}) to the {side}"
+        f"{in_both_units(end_m, show_distance)} to the {side}"
         for side, end_m in to_sides.items()
         if end_m < reach_m - spacing_m
     ]
     if not short:
         return []
     return [f"the terrain model ends {', '.join(short)}; what lies beyond is not seen, and may stand higher"]
-
-
-def note_in(note: str, units: Units) -> str:
-    """A note with its distances in these units alone; what is kept of a terrain model serves trips of either."""
-    return _IN_BOTH.sub(lambda both: both[units], note)
 
 
 def _gap_notes(height_m: Array, inside: Array) -> list[str]:
@@ -294,7 +287,8 @@ def _gap_notes(height_m: Array, inside: Array) -> list[str]:
 def _spacing_notes(cell_m: float, spacing_m: float) -> list[str]:
     if spacing_m <= cell_m:
         return []
-    return [f"the terrain model, of {cell_m:.1f} m, is read every {spacing_m:.1f} m; narrow tops between may be missed"]
+    cell, spacing = in_both_units(cell_m, show_length), in_both_units(spacing_m, show_length)
+    return [f"the terrain model, of {cell}, is read every {spacing}; narrow tops between may be missed"]
 
 
 def _plane(latitude_deg: float, longitude_deg: float) -> str:

@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from handline.errors import Problem, TrackError
+from handline.quantity import in_both_units, show_height
 from handline.route.geodesy import distance_m, plane_m
 from handline.route.place import LINE_FOOT, LINE_HEAD, LINE_KINDS, PlaceWish
 from handline.route.track import Array, Track
@@ -147,7 +148,8 @@ def _ends_taken(found: list[Found], length_m: float) -> tuple[list[Found], list[
             taken[i] = Found(place.wish, passings, place.offset_m)
             if moved_m >= SAID_IF_MOVED_M:
                 notes.append(
-                    f'"{place.wish.name}" lies {moved_m:.0f} m from the {word} of the track: taken as its {word}'
+                    f'"{place.wish.name}" lies {in_both_units(moved_m, show_height)} from the {word} of the track: '
+                    f"taken as its {word}"
                 )
     return [Found(place.wish, tuple(sorted(place.passings_m)), place.offset_m) for place in taken], notes
 

@@ -126,11 +126,6 @@ class Line(Section):
             return self.sections
         return (SlabSection.model_construct(length_m=self.length_m, angle_rad=self.angle_rad),)
 
-    @property
-    def total_length_m(self) -> float:
-        """Length of the whole line along the cable, as typed; 0 where the track is to tell."""
-        return sum(section.length_m for section in self.slab)
-
 
 class TetherPart(Section):
     """One part of a tether of the party's own; each arm has the same parts."""
