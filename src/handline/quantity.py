@@ -339,8 +339,11 @@ def show_error(error: float) -> str:
 
 
 def show_chance(share: float) -> str:
-    """How many simulated days went well, as ``show_share``: all of some thousand is no certainty, but "over 99 %"."""
-    return "over 99 %" if share == 1.0 else show_share(share)
+    """How many drawn days or slips ended so, as ``show_share``.
+
+    None or all of some thousand is no certainty: "under 1 %", "over 99 %".
+    """
+    return {0.0: "under 1 %", 1.0: "over 99 %"}.get(share) or show_share(share)
 
 
 def show_share(share: float) -> str:

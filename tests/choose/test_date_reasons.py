@@ -62,7 +62,7 @@ def test_what_sets_a_date_apart_is_told_with_its_numbers(change: dict[str, objec
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"not_dry_share": MIDDLE.not_dry + 0.2}, "The rock is not dry on 20 % of days; on the middle date 0 %."),
+        ({"not_dry_share": MIDDLE.not_dry + 0.2}, "The rock is not dry on 20 % of days; on the middle date under 1 %."),
         ({"permit_chance": 0.75}, "Permits by a chance of 75 %; on the middle date 30 %."),
         ({"permit_chance": 1.0}, "No permit has to be got; on the middle date 30 %."),
         ({"permit_chance": None, "permit_says": "Nothing is said of it"}, "Nothing is said of it."),

@@ -136,7 +136,7 @@ def test_showing() -> None:
     assert show_share(0.001) == "under 1 %"
     assert show_share(1.0) == "100 %"
     assert [show_chance(share) for share in (1.0, 0.999, 0.92, 0.001, 0.0)] == [
-        "over 99 %", "over 99 %", "92 %", "under 1 %", "0 %",
+        "over 99 %", "over 99 %", "92 %", "under 1 %", "under 1 %",
     ]  # fmt: skip
 
 

@@ -179,14 +179,16 @@ COLUMNS: tuple[Column, ...] = (
     Column("force", "Worst stop", "worst\nkN", _force, lambda units: "kN"),
     Column(
         "not_stopped", "Not stopped in your limit", "not\nstopped",
-        lambda o, units: show_share(o.not_stopped_share),
+        lambda o, units: show_chance(o.not_stopped_share),
     ),
     Column("pull", "Hardest pull", "pull", lambda o, units: show_pull(o.most_pull_N, units)),
     Column("pack", "Heaviest pack", "pack\n{}", lambda o, units: show_pack(max(o.pack_kg), units), _pounds),
     Column("rock", "Rock judged by", "rock", lambda o, units: o.rock),
     Column("felt", "Felt at the line", "felt", _felt),
-    Column("ice", "Ice on tying on", "ice", lambda o, units: f"{show_share(o.ice_share)} of days"),
-    Column("not_dry", "Rock not dry on tying on", "not dry", lambda o, units: f"{show_share(o.not_dry_share)} of days"),
+    Column("ice", "Ice on tying on", "ice", lambda o, units: f"{show_chance(o.ice_share)} of days"),
+    Column(
+        "not_dry", "Rock not dry on tying on", "not dry", lambda o, units: f"{show_chance(o.not_dry_share)} of days"
+    ),
 )  # fmt: skip
 
 

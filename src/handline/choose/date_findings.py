@@ -15,7 +15,7 @@ from handline.day.crowd_waits import FROM_CROWD
 from handline.day.permit_steps import next_steps
 from handline.day.plan import LEVELS, Finding
 from handline.day.subjects import Setting
-from handline.quantity import show_clock, show_duration, show_error, show_share
+from handline.quantity import show_chance, show_clock, show_duration, show_error, show_share
 from handline.season.day_words import day_words
 from handline.season.deadlines import deadlines, standings
 from handline.season.rules import SeasonRuleError
@@ -64,7 +64,7 @@ def _none_meets(s: Season) -> Iterator[Finding]:
             "stop",
             "none_meets",
             f"No date and no start of these meets your limits as surely as you want, {wanted}.",
-            f"The surest is {_date_words(best)} {WAY_WORDS[best.way]}: {show_share(best.best_chance)} of days. Start "
+            f"The surest is {_date_words(best)} {WAY_WORDS[best.way]}: {show_chance(best.best_chance)} of days. Start "
             "earlier, sleep out, go with faster people or lighter packs, or change what you want.",
         )
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from handline.choose.date_pieces import NIGHT
 from handline.choose.date_reasons import SeasonMiddle, date_reasons, season_middle
 from handline.choose.dates_report import WAY_WORDS, BestDate, DateRow, WayOnDate
-from handline.quantity import say_clock, show_share
+from handline.quantity import say_clock, show_chance, show_share
 from handline.season.day_words import day_words
 
 # How many best dates are named: with the cables standing, and beside them with the cables lying.
@@ -120,7 +120,7 @@ def headline(rows: Sequence[DateRow], best: Sequence[BestDate], wanted_chance: f
         return (
             "No date meets your limits.",
             f"You asked for {wanted}. The surest is {date} {WAY_WORDS[first.way]}, starting at "
-            f"{say_clock(first.start_clock_s)}: {show_share(first.best_chance)} of days.",
+            f"{say_clock(first.start_clock_s)}: {show_chance(first.best_chance)} of days.",
         )
     if first.permit_chance == 0.0:
         return (

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from handline.choose.dates_report import DateRow, WayOnDate
-from handline.quantity import show_clock, show_duration, show_share
+from handline.quantity import show_chance, show_clock, show_duration, show_share
 
 # How far a date is from the middle before it is told. [practice_date_reasons]
 FAR_LIGHT_S, FAR_START_S, FAR_STORM, FAR_ROCK, FAR_PERMIT = 15 * 60.0, 15 * 60.0, 0.03, 0.05, 0.02
@@ -80,7 +80,7 @@ def date_reasons(
 
 def _start(on_date: WayOnDate, middle: SeasonMiddle, last_tried_s: float) -> str:
     if on_date.window_clock_s is None:
-        best = f"the surest start, {show_clock(on_date.best_clock_s)}, keeps them in {show_share(on_date.best_chance)}"
+        best = f"the surest start, {show_clock(on_date.best_clock_s)}, keeps them in {show_chance(on_date.best_chance)}"
         return f"No start meets your limits: {best} of days."
     first_s, last_s = on_date.window_clock_s
     says = (
@@ -127,8 +127,8 @@ def _storm(row: DateRow, middle: SeasonMiddle) -> Iterator[str]:
 def _rock(on_date: WayOnDate, middle: SeasonMiddle) -> Iterator[str]:
     if abs(on_date.not_dry_share - middle.not_dry) >= FAR_ROCK:
         yield (
-            f"The rock is not dry on {show_share(on_date.not_dry_share)} of days; on the middle date "
-            f"{show_share(middle.not_dry)}."
+            f"The rock is not dry on {show_chance(on_date.not_dry_share)} of days; on the middle date "
+            f"{show_chance(middle.not_dry)}."
         )
 
 

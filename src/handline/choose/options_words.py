@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from handline.choose.date_pieces import NIGHT, PUSH
 from handline.choose.options_report import Option, Range
 from handline.line.tethers import NONE
-from handline.quantity import Units, say_clock, show_error, show_force, show_length, show_pack, show_share
+from handline.quantity import Units, say_clock, show_chance, show_error, show_force, show_length, show_pack, show_share
 from handline.season.day_words import day_words
 
 WAY_TITLES = {PUSH: "One push", NIGHT: "A night out"}
@@ -45,7 +45,7 @@ def leave_words(option: Option) -> str:
 
 def chance_words(option: Option) -> str:
     """The chance of all limits with its error."""
-    return f"{show_share(option.chance)} ± {show_error(option.error)}"
+    return f"{show_chance(option.chance)} ± {show_error(option.error)}"
 
 
 def latest_says(option: Option) -> str:

@@ -19,6 +19,7 @@ from handline.line.geometry import LOWERED, RAISED, UP, rest_places_m
 from handline.line.grip import WEAKER
 from handline.quantity import (
     Units,
+    show_chance,
     show_clock,
     show_duration,
     show_force,
@@ -62,17 +63,17 @@ def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
     yield _told("Stopping force at worst", both, counts["force"].value, counts["force"].least, _force(units))
     yield _told(
         "Slips not stopped within your limit", both, lambda o: o.not_stopped_share, counts["not_stopped"].least,
-        lambda o: show_share(o.not_stopped_share),
+        lambda o: show_chance(o.not_stopped_share),
     )  # fmt: skip
     yield _told("Hardest pull on the hands", both, lambda o: o.most_pull_N, PULL_N, _pull(units))
     yield _hands(raised, lowered)
     yield _told("Felt at its ends, on the careful side", both, lambda o: -o.felt_C, FELT_C, _felt(units))
     yield _told(
-        "Ice on tying on", both, lambda o: o.ice_share, ROCK_SHARE, lambda o: f"{show_share(o.ice_share)} of days"
+        "Ice on tying on", both, lambda o: o.ice_share, ROCK_SHARE, lambda o: f"{show_chance(o.ice_share)} of days"
     )
     yield _told(
         "Rock not dry on tying on", both, lambda o: o.not_dry_share, ROCK_SHARE,
-        lambda o: f"{show_share(o.not_dry_share)} of days",
+        lambda o: f"{show_chance(o.not_dry_share)} of days",
     )  # fmt: skip
     yield _told("Permits", both, counts["permits"].value, counts["permits"].least, permit_words, more=True)
 
@@ -137,7 +138,7 @@ def _date(option: Option) -> str:
 
 
 def _chance(option: Option) -> str:
-    return f"{show_share(option.chance)}, leaving at {show_clock(option.start_clock_s)}"
+    return f"{show_chance(option.chance)}, leaving at {show_clock(option.start_clock_s)}"
 
 
 def _halves(pair: Callable[[Option], tuple[float, float]]) -> Callable[[Option], str]:

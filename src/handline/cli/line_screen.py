@@ -14,7 +14,7 @@ from handline.brief.line_words import both_ends, changes_words, forces_words, ha
 from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table, say_page
 from handline.day.line_callout import TOLD_IN_SENTENCE
 from handline.day.tether_words import LOOKS_LIKE
-from handline.quantity import show_force, show_height, show_length, show_mass, show_share, show_span
+from handline.quantity import show_chance, show_force, show_height, show_length, show_mass, show_span
 
 if TYPE_CHECKING:
     from handline.day.line_report import LineReport, TetherShown
@@ -88,10 +88,10 @@ def _tethers(report: LineReport) -> Table:
         shares = (main.stopped_share, main.over_share, main.breaks_share, main.unstopped_share)
         other = ("–", "–")
         if len(tether.today) > 1:
-            other = (show_share(last.stopped_share), show_length(last.longest_m, report.units))
+            other = (show_chance(last.stopped_share), show_length(last.longest_m, report.units))
         table.add_row(
             name,
-            *(show_share(share) for share in shares),
+            *(show_chance(share) for share in shares),
             show_length(main.usual_slide_m, report.units),
             show_length(main.longest_m, report.units),
             *other,
@@ -131,7 +131,7 @@ def _moves(report: LineReport) -> Table:
             verdict = both_ends(moved.verdict, " or ")
             table.add_row(
                 Text(f"{moved.what}: {moved.says[0]}, or {moved.says[1]}"),
-                both_ends([show_share(share) for share in moved.stopped_share]),
+                both_ends([show_chance(share) for share in moved.stopped_share]),
                 forces_words(moved.force_N),
                 Text(
                     f"turns: {verdict}" if moved.moves_verdict else verdict, style="bold" if moved.moves_verdict else ""

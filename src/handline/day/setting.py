@@ -152,7 +152,7 @@ def _sky_and_weather(
     if same_date is not None and _tells_the_same(same_date.trip, trip):
         return same_date.sky[:1], same_date.weather, None if trip.weather.rock is not None else same_date.slab
     if known is None:
-        sky = set_sky(trip, route, timezone)
+        sky = set_sky(trip, route, base.line, timezone)
     else:
         sky = known.sky[:1] if same_date is not None else sky_again(known.sky[:1], trip.about.date, timezone)
     weather = set_weather(trip, route, timezone, light)

@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 from importlib.util import find_spec
 
 from handline.day.horizon_kept import kept_horizon
-from handline.day.line_geometry import set_line
 from handline.errors import InputError, TerrainError
-from handline.line.geometry import RAISED
+from handline.line.geometry import Line
 from handline.quantity import in_units, show_angle
 from handline.route.place import LINE_FOOT, LINE_HEAD, SUMMIT, TRAILHEAD
 from handline.route.route import Route
@@ -48,7 +47,7 @@ class PlaceSky:
     sun: SunOnPlace
 
 
-def set_sky(trip: Trip, route: Route, timezone: str) -> tuple[PlaceSky, ...]:
+def set_sky(trip: Trip, route: Route, line: Line, timezone: str) -> tuple[PlaceSky, ...]:
     """The sky of a trip's places, the slab first.
 
     A typed horizon counts before the terrain model, and that before a level one. A place that the terrain model does
@@ -61,7 +60,8 @@ def set_sky(trip: Trip, route: Route, timezone: str) -> tuple[PlaceSky, ...]:
         A terrain model that cannot be read or does not hold the slab; a date out of reach.
     """
     foot, head = (next(point for point in route.points if point.kind == kind) for kind in (LINE_FOOT, LINE_HEAD))
-    rows = [_place(trip, route, timezone, trip.line.name, SLAB, _between(foot, head), trip.line.horizon)]
+    between = _between(foot, head)
+    rows = [_place(trip, route, timezone, trip.line.name, SLAB, between, trip.line.horizon, _plane(trip, line))]
     typed = {waypoint.name: waypoint.horizon for waypoint in trip.waypoints}
     seen: set[str] = set()
     for point in route.points:
@@ -106,29 +106,24 @@ def _place(
     kind: str,
     at: tuple[float, float, float],
     skyline: tuple[Skyline, ...],
+    plane: Plane | None = None,
 ) -> PlaceSky:
     latitude_deg, longitude_deg, elevation_m = at
     if math.isnan(latitude_deg) or math.isnan(longitude_deg):
         latitude_deg, longitude_deg = route.latitude_deg, route.longitude_deg
     horizon, says = _horizon(trip, kind, (latitude_deg, longitude_deg), skyline)
-    plane, notes = None, tuple(in_units(note, trip.about.units) for note in horizon.notes)
-    if kind == SLAB:
-        plane = _slab_plane(trip, route)
-        if plane is None:
-            notes = (FACING_NOT_TYPED, *notes)
-        else:
-            says = f"its own slope, {show_angle(plane.slope_rad)} facing {plane.facing_deg:.0f} deg; {says}"
+    notes = tuple(in_units(note, trip.about.units) for note in horizon.notes)
+    if plane is not None:
+        says = f"its own slope, {show_angle(plane.slope_rad)} facing {plane.facing_deg:.0f} deg; {says}"
+    elif kind == SLAB:
+        notes = (FACING_NOT_TYPED, *notes)
     sun = sun_on_place(latitude_deg, longitude_deg, trip.about.date, timezone, horizon, plane)
     return PlaceSky(name, kind, latitude_deg, longitude_deg, elevation_m, horizon, says, plane, notes, sun)
 
 
-def _slab_plane(trip: Trip, route: Route) -> Plane | None:
+def _plane(trip: Trip, line: Line) -> Plane | None:
     """The plane of the slab's steepest piece, which the rock is reckoned by as well; None with no typed facing."""
-    if trip.line.facing_deg is None:
-        return None
-    # Slopes are the same whether the line is raised or not.
-    line = set_line(trip, route, RAISED, set())
-    return Plane(max(line.section_angle_rad), trip.line.facing_deg)
+    return None if trip.line.facing_deg is None else Plane(max(line.section_angle_rad), trip.line.facing_deg)
 
 
 def _horizon(

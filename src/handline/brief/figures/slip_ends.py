@@ -21,7 +21,7 @@ from handline.brief.figures.vega_lite import Channel, chart, layer, name, quanti
 from handline.day.line_report import CaseChances, LineReport
 from handline.day.plan import Plan
 from handline.line.slip_chances import BREAKS, ENDS, NOT_STOPPED, OVER, UNDER_ABSORBER, UNDER_LAW, UNDER_ROPE
-from handline.quantity import show_force, show_share
+from handline.quantity import show_chance, show_force
 
 # Nothing stands below the rows.
 _MARGINS = replace(ROW_MARGINS, bottom=8)
@@ -61,7 +61,7 @@ def slip_ends_picture(report: LineReport) -> Picture:
         today = next(chances for chances in of_case if chances.rock == report.line.rock)
         case = next(case for case in shown.today if case.case == outcome.case)
         row = {**row, "ends": _words(today)}
-        rows.append(with_words(row, f"{show_share(case.stopped_share)} stopped"))
+        rows.append(with_words(row, f"{show_chance(case.stopped_share)} stopped"))
         for column, rock in enumerate(report.line.rocks):
             chances = next(chances for chances in of_case if chances.rock == rock)
             segments += _segments(row, column, chances)
@@ -89,7 +89,7 @@ def slip_ends_picture(report: LineReport) -> Picture:
 
 def _words(chances: CaseChances) -> str:
     """The chances of a case, the ends that happen."""
-    told = [f"{entry.end} {show_share(entry.share)}" for entry in reversed(chances.ends) if entry.share > 0.0]
+    told = [f"{entry.end} {show_chance(entry.share)}" for entry in reversed(chances.ends) if entry.share > 0.0]
     return ", ".join(told)
 
 
@@ -99,7 +99,7 @@ def _segments(row: Row, column: int, chances: CaseChances) -> list[Row]:
     for entry in reversed(chances.ends):
         if entry.share > 0.0:
             _, ink, bands = _LOOKS[entry.end]
-            told = {"end": entry.end, "share": show_share(entry.share), "ink": ink, "bands": bands}
+            told = {"end": entry.end, "share": show_chance(entry.share), "ink": ink, "bands": bands}
             place = {"rock": chances.rock, "from": at, "to": at + entry.share, "middle": at + entry.share / 2.0}
             pieces.append({"row": row["row"], "size": entry.share, **place, **told})
         at += entry.share

@@ -28,6 +28,7 @@ function sayClock(clockS) {
 }
 
 function showChance(share) {
+  if (share === 0) return "under 1 %";
   return share === 1 ? "over 99 %" : showShare(share);
 }
 
