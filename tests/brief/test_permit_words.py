@@ -26,7 +26,7 @@ def _plan(more: str, today: date | None = None) -> Plan:
 
 
 def _no_pictures(specs: Sequence[dict[str, Any]]) -> Callable[[], list[str]]:
-    return lambda: ['<svg xmlns="http://www.w3.org/2000/svg"/>'] * len(specs)
+    return iter(['<svg xmlns="http://www.w3.org/2000/svg"/>'] * len(specs))
 
 
 def _section(plan: Plan) -> str:

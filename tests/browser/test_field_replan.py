@@ -52,7 +52,7 @@ def _simulated(name: str) -> tuple[Setting, Simulated]:
 def page_file(tmp_path_factory):
     """The whole brief of a demo; its still pictures are not looked at here."""
     file = tmp_path_factory.mktemp("field") / "brief.html"
-    file.write_text(brief_html(_plan("petrel-slab"), lambda specs: lambda: [STILL] * len(specs)), encoding="utf-8")
+    file.write_text(brief_html(_plan("petrel-slab"), lambda specs: iter([STILL] * len(specs))), encoding="utf-8")
     return file
 
 
