@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from functools import cache
 from typing import Any
@@ -25,7 +25,7 @@ def _plan(more: str, today: date | None = None) -> Plan:
     return make_plan(permit_trip(more), today=today)
 
 
-def _no_pictures(specs: Sequence[dict[str, Any]]) -> Callable[[], list[str]]:
+def _no_pictures(specs: Sequence[dict[str, Any]]) -> Iterator[str]:
     return iter(['<svg xmlns="http://www.w3.org/2000/svg"/>'] * len(specs))
 
 
