@@ -81,6 +81,7 @@ def sample_field(timetable: Sequence[Passing]) -> PlanField:
         limits=DayLimits(0.9, False, None, None, 21.5 * HOUR_S),
         turn_rules=(),
         reading_sigma_s=60.0 * float(np.sqrt(1.0 / 6.0)),
+        quick_share=0.25,
         band_share=0.8,
         band_reach=1.2816,
         lost_from_share=0.5,

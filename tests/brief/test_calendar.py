@@ -13,6 +13,7 @@ from icalendar.cal import Component
 
 from handline.brief import calendar as ours
 from handline.brief.calendar import calendar_of
+from handline.brief.words import SLOWER_THAN_PLANNED
 from handline.day.plan import PROBABILITIES, Plan
 from handline.day.planning import make_plan
 from handline.quantity import say_clock
@@ -87,6 +88,7 @@ def test_the_day_has_what_a_leader_wants_at_hand() -> None:
     for passing in plan.timetable[1:]:
         assert f"{passing.name} ({passing.way}): " in words
     assert "90 % of days, if no storm has begun" in words
+    assert SLOWER_THAN_PLANNED in words
     assert plan.decision.headline in words
     assert f"Overdue from {say_clock(plan.contacts.overdue_clock_s)}: {plan.contacts.overdue_says}" in words
     assert "Permit: Line permit, not yet held, checked at Foot." in words

@@ -66,9 +66,16 @@ def test_the_tries_of_a_page_grow_shorter_and_no_place_goes_before_the_type_is_s
 
 def test_overdue_is_for_the_planned_start_where_the_latest_time_home_is_later() -> None:
     plan = sample_plan()
+    plan = replace(plan, decision=replace(plan.decision, leave_by_clock_s=plan.decision.start_clock_s + 600.0))
     assert card_words.facts(plan)[-1].small == "whoever waits then calls"
     late = replace(plan, contacts=replace(plan.contacts, later_home_clock_s=24 * 3600.0))
     assert card_words.facts(late)[-1].small == "if you leave at 04:00; whoever waits then calls"
+
+
+def test_overdue_is_for_the_planned_start_where_the_card_says_to_leave_before() -> None:
+    plan = sample_plan()
+    assert plan.decision.leave_by_clock_s < plan.decision.start_clock_s
+    assert card_words.facts(plan)[-1].small == "if you leave at 04:00; whoever waits then calls"
 
 
 def test_a_place_whose_time_is_passed_is_named_beside_why() -> None:
@@ -78,10 +85,13 @@ def test_a_place_whose_time_is_passed_is_named_beside_why() -> None:
         replace(row, latest_clock_s=None, latest_says="not from this start") if row.name == foot else row
         for row in plan.timetable
     )
-    fact = card_words.facts(
+    facts = card_words.facts(
         replace(plan, timetable=timetable, decision=replace(plan.decision, turn_back_clock_s=None))
-    )[1]
-    assert (fact.clock, fact.why, fact.small) == ("", "not from this start", f"at {foot}")
+    )
+    fact, after = facts[1:3]
+    assert (fact.clock, fact.why, fact.small) == ("", f"leaving at 04:00 you are too late at {foot}", "")
+    # Who is too late at the foot has no time at the top.
+    assert after.title == "Overdue from"
 
 
 def test_findings_are_left_out_from_the_mildest_and_counted() -> None:

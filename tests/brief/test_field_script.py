@@ -283,7 +283,7 @@ def test_correlated_stretches_narrow_as_in_the_program():
         for i, rest in enumerate(rests)
     )
     told = [
-        {"tookS": one.took_s, "middleS": one.middle_s, "slope": one.slope, "noiseSigma": one.noise_sigma,
+        {"learnedS": one.learned_s, "middleS": one.middle_s, "slope": one.slope, "noiseSigma": one.noise_sigma,
          "rest": one.rest.tolist()} for one in stretches
     ]  # fmt: skip
     found = _asked("pacePosterior(deviation(pace), told)", pace=pace.tolist(), told=told)

@@ -137,7 +137,10 @@ def test_the_last_start_of_the_window_is_the_latest_start_to_the_minute() -> Non
     simulated = simulate(setting)
     latest_s = simulated.leave_by_clock_s
     assert latest_s % 600.0, "on the grid the two could not differ"
-    for leave_by_s, says_s in ((latest_s, latest_s), (latest_s + 3600.0, latest_s // 600.0 * 600.0)):
+    # Before the end of the window it is the one start that is told, far behind it another window's.
+    far_s, last_s = latest_s + 3600.0, latest_s // 600.0 * 600.0
+    cases = ((latest_s, latest_s), (latest_s - 2400.0, latest_s - 2400.0), (far_s, last_s))
+    for leave_by_s, says_s in cases:
         starts = plan_chances(setting, simulated.draws, simulated.days, leave_by_s).starts
         assert starts.window_clock_s is not None
         assert starts.window_clock_s[1] == says_s
@@ -150,5 +153,6 @@ def test_where_no_start_meets_the_limits_the_best_is_named() -> None:
     assert starts.window_clock_s is None
     assert starts.best_share == max(starts.share) < starts.wanted
     assert starts.says.startswith(
-        f"No start meets your limits as surely as you want; the best is {say_clock(starts.best_clock_s)}"
+        f"No start from {say_clock(starts.clock_s[0])} to {say_clock(starts.clock_s[-1])} meets your limits as surely "
+        f"as you want; the best is {say_clock(starts.best_clock_s)}"
     )

@@ -15,6 +15,7 @@ from handline.day.pace_posterior import (
     BAND_SHARE,
     READING_SIGMA_S,
     PacePosterior,
+    Stretch,
     learned_pace,
     moved_to,
     observed_stretches,
@@ -170,6 +171,32 @@ def test_the_line_alone_says_nothing_of_the_pace() -> None:
     assert not stretches[0].tells
     found = learned_pace(pace, stretches)
     assert (float(found.mean), float(found.sigma)) == (0.0, pytest.approx(pace.std()))
+
+
+def test_what_is_quicker_than_a_quick_day_is_first_put_down_to_a_stop_cut_short() -> None:
+    """A stop of an hour on the second leg: up to an hour less than on a quick day teaches no more than that day."""
+    itinerary = _walk_only(stop_s=np.array([0.0, 3600.0, 0.0, 0.0, 0.0]))
+    parts = draw_parts(itinerary, 500, 1)
+    pace, draws = log_pace(parts), put_together(itinerary, parts)
+
+    def seen(took_s: float) -> Stretch:
+        (found,) = observed_stretches(itinerary, draws, pace, [PassedAt(1, 4000.0), PassedAt(2, 4000.0 + took_s)])
+        return found
+
+    quick_s = float(np.quantile(walk(itinerary, draws, np.array([4000.0]), first=1).arrive_clock_s[1] - 4000.0, 0.25))
+    assert seen(6000.0).stop_s == 3600.0
+    assert [seen(quick_s - less_s).learned_s for less_s in (0.0, 1800.0, 3599.0)] == pytest.approx([quick_s] * 3)
+    assert seen(quick_s - 3900.0).learned_s == pytest.approx(quick_s - 300.0)
+    assert seen(quick_s + 600.0).learned_s == pytest.approx(quick_s + 600.0)
+    assert float(learned_pace(pace, [seen(quick_s - 3600.0)]).factor) > 0.9
+
+
+def test_with_no_stop_on_the_way_quick_is_quick() -> None:
+    itinerary = _walk_only()
+    parts = draw_parts(itinerary, 500, 1)
+    told = [PassedAt(0, 0.0), PassedAt(1, 2000.0)]
+    (seen,) = observed_stretches(itinerary, put_together(itinerary, parts), log_pace(parts), told)
+    assert (seen.took_s, seen.learned_s, seen.stop_s) == (2000.0, 2000.0, 0.0)
 
 
 def test_standing_dilutes_what_a_stretch_says() -> None:

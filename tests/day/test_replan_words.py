@@ -119,8 +119,8 @@ def test_nothing_is_called_safe() -> None:
             assert "safe" not in (found.headline + found.sentence).lower()
 
 
-def _seen(share: float, tells: bool = True) -> StretchSeen:
-    return StretchSeen("Gate", "Bridge", 4000.0, 3600.0, share, 1.0, 0.08, tells)
+def _seen(share: float, tells: bool = True, learned_s: float = 4000.0) -> StretchSeen:
+    return StretchSeen("Gate", "Bridge", 4000.0, learned_s, 3600.0, share, 1.0, 0.08, tells)
 
 
 def test_the_pace_in_words() -> None:
@@ -146,6 +146,10 @@ def test_notes() -> None:
         "No way round.",
     ):
         assert words in every
+    (cut, _) = notes([_seen(0.1, learned_s=5200.0)], None, 9 * H, False, "")
+    assert cut.startswith(
+        "The way from Gate to Bridge was quicker than on most days. 20 min of that is put down to a stop"
+    )
 
 
 def test_limits_in_words() -> None:

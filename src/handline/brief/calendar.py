@@ -15,7 +15,7 @@ from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from handline.brief.permit_words import TO_DO
-from handline.brief.words import latest_words
+from handline.brief.words import SLOWER_THAN_PLANNED, latest_words
 from handline.day.plan import PROBABILITIES, Permit, PermitDeadline, Plan
 from handline.quantity import say_clock, show_clock, show_share
 from handline.sky.zones import midnight_utc_s
@@ -94,7 +94,12 @@ def _description(plan: Plan) -> str:
         f"{row.name} ({row.way}): {show_clock(row.arrive_clock_s[_HALF])}, {latest_words(row)}"
         for row in plan.timetable[1:]
     ]
-    lines += ["", f"Overdue from {say_clock(plan.contacts.overdue_clock_s)}: {plan.contacts.overdue_says}"]
+    lines += [
+        "",
+        SLOWER_THAN_PLANNED,
+        "",
+        f"Overdue from {say_clock(plan.contacts.overdue_clock_s)}: {plan.contacts.overdue_says}",
+    ]
     lines += ["", *(_carry(permit) for permit in plan.permits if permit.needed), "", *plan.cautions]
     return "\n".join(lines)
 

@@ -14,7 +14,7 @@ from handline.brief.figures import day_strip
 from handline.brief.stills import Spec, draw_here
 from handline.brief.typesetting import picture_pdf, typeset
 from handline.brief.weather_words import as_sentence
-from handline.brief.words import other_days
+from handline.brief.words import SLOWER_THAN_PLANNED, other_days
 from handline.day.plan import Plan
 from handline.quantity import show_share
 from handline.trip.day_model import Paper
@@ -64,7 +64,7 @@ def _both_pages(plan: Plan) -> dict[str, Any]:
         "why": decision.why,
         "facts": [asdict(fact) for fact in words.facts(plan)],
         "latest_says": f"By the latest time your limits still hold on {show_share(plan.wanted_chance)} of days, if no "
-        f"storm has begun by then.{other_days(plan.timetable)}",
+        f"storm has begun by then. {SLOWER_THAN_PLANNED}{other_days(plan.timetable)}",
         "rules": words.rules_words(plan),
         "sky": asdict(words.sky_said(plan)),
         "contacts": asdict(contacts_shown(plan)),

@@ -62,7 +62,8 @@ def facts(plan: Plan) -> tuple[Fact, ...]:
         for i, turn in enumerate(turns(plan))
     ]
     waits = "whoever waits then calls"
-    if plan.contacts.later_home_clock_s is not None:
+    too_late = decision.leave_by_clock_s is not None and decision.leave_by_clock_s < decision.start_clock_s
+    if too_late or plan.contacts.later_home_clock_s is not None:
         waits = f"if you leave at {say_clock(decision.start_clock_s)}; {waits}"
     overdue = Fact("Overdue from", say_clock(plan.contacts.overdue_clock_s), "", waits)
     return (leave, *turning, overdue)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from handline.brief.load_words import stop_words
-from handline.brief.words import latest_words, other_days, walk_words
+from handline.brief.words import SLOWER_THAN_PLANNED, latest_words, other_days, walk_words
 from handline.day.plan import NO_TIME, NOT_FROM_THIS_START, PROBABILITIES, Passing, Plan
 from handline.day.plan_load import WaterStop
 from handline.quantity import (
@@ -85,11 +85,11 @@ def _told_first(plan: Plan) -> Iterator[str]:
     missing = no_track(plan)
     if missing:
         yield f"{missing[:1].upper()}{missing[1:]}."
-        yield f"The latest time to pass each place: by then {met}. {clocks}"
+        yield f"The latest time to pass each place: by then {met}. {SLOWER_THAN_PLANNED} {clocks}"
         for number, row in enumerate(plan.timetable):
             yield f"{row.name} ({_way(number, row)}): {latest_words(row)}"
     else:
-        yield f"Names of places begin with the latest times to pass them: by then {met}. {clocks}"
+        yield f"Names of places begin with the latest times to pass them: by then {met}. {SLOWER_THAN_PLANNED} {clocks}"
     yield from plan.cautions
 
 

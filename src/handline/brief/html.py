@@ -78,6 +78,7 @@ def plan_shown(plan: Plan) -> dict[str, Any]:
         "permits": permits_shown(plan),
         "gear": gear_checks(plan),
         "contacts": contacts_shown(plan),
+        "slower_than_planned": words.SLOWER_THAN_PLANNED,
         "level_words": words.LEVEL_WORDS,
         "verdict_words": VERDICT_WORDS,
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handline.day.plan import NO_TIME, Passing, Plan
+from handline.day.plan import NO_TIME, NOT_FROM_THIS_START, Passing, Plan
 from handline.quantity import say_clock
 
 
@@ -25,13 +25,18 @@ def leave_by(plan: Plan) -> Turn:
 
 
 def turns(plan: Plan) -> tuple[Turn, ...]:
-    """Where and when to turn back: the foot of the line, then the top."""
+    """Where and when to turn back: the foot of the line, then the top; nothing beyond where the start is too late."""
     decision = plan.decision
     places = {decision.turn_back_at: decision.turn_back_clock_s, decision.top_at: decision.top_clock_s}
     passings = {passing.name: passing for passing in plan.timetable if passing.way == "up"}
-    return tuple(
-        _turn(at, passings.get(at), clock_s, f"no time at {at} meets the limits") for at, clock_s in places.items()
-    )
+    found: list[Turn] = []
+    for at, clock_s in places.items():
+        passing = passings.get(at)
+        if clock_s is None and passing is not None and passing.latest_says == NOT_FROM_THIS_START:
+            late = f"leaving at {say_clock(decision.start_clock_s)} you are too late at {at}"
+            return (*found, Turn(at, "", late))
+        found.append(_turn(at, passing, clock_s, f"no time at {at} meets the limits"))
+    return tuple(found)
 
 
 def _turn(at: str, passing: Passing | None, clock_s: float | None, none_meets: str) -> Turn:

@@ -70,6 +70,12 @@ def other_days(timetable: Sequence[Passing]) -> str:
     return f" {', '.join(told)}." if told else ""
 
 
+SLOWER_THAN_PLANNED = (
+    "These times count on the plan's pace from there on. Who left as planned and comes so late is slower and has to "
+    "turn earlier: “We are at ...” in the brief says when."
+)
+
+
 def force_words(outcome: Outcome, units: Units) -> str:
     """Typical and worst stopping force, or why there is none."""
     if outcome.slide_m[1] == 0.0:

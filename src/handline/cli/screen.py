@@ -15,7 +15,8 @@ from handline.brief.chance_words import turning_back_says, water_says
 from handline.brief.gpx_out import no_track
 from handline.brief.pace_words import NOTHING_S, added_words
 from handline.brief.permit_words import permit_line
-from handline.brief.words import other_days
+from handline.brief.turn_words import turns
+from handline.brief.words import SLOWER_THAN_PLANNED, other_days
 from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table
 from handline.cli.written_screen import show_written
 from handline.day.plan import PROBABILITIES
@@ -54,7 +55,7 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     console.print(_timetable(plan))
     console.print(
         f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun."
-        f"{other_days(plan.timetable)}",
+        f" {SLOWER_THAN_PLANNED}{other_days(plan.timetable)}",
         style="italic",
     )
     console.print()
@@ -83,11 +84,9 @@ def _answers(plan: Plan) -> Table:
     if decision.night_at and decision.set_out_clock_s is not None:
         table.add_row("Set out", Text(f"{say_clock(decision.set_out_clock_s)}, for the night at {decision.night_at}"))
     table.add_row(Text(f"Leave {decision.night_at}".rstrip()), leave)
-    table.add_row(
-        "Turn back", Text(f"{_by(plan, decision.turn_back_at, decision.turn_back_clock_s)}, if not yet there")
-    )
-    if decision.top_at != decision.turn_back_at:
-        table.add_row("", Text(f"{_by(plan, decision.top_at, decision.top_clock_s)}, at the latest"))
+    for number, turn in enumerate(turns(plan)):
+        by = f"{turn.at} {turn.clock}, {'at the latest' if number else 'if not yet there'}"
+        table.add_row("" if number else "Turn back", Text(by if turn.clock else turn.why))
     table.add_row("Tether", Text(decision.tether_sentence))
     for chance in plan.chances:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
@@ -98,13 +97,6 @@ def _answers(plan: Plan) -> Table:
         table.add_row("Your rules", Text(turning_back_says(plan.turned.turning_back)))
     table.add_row("", Text(plan.turned.starts.says))
     return table
-
-
-def _by(plan: Plan, name: str, clock_s: float | None) -> str:
-    """A place on the way up and its latest time, or why there is none."""
-    if clock_s is not None:
-        return f"{name} {show_clock(clock_s)}"
-    return f"{name}: {next(row for row in plan.timetable if row.name == name).latest_says}"
 
 
 def _timetable(plan: Plan) -> Table:

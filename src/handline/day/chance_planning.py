@@ -145,11 +145,14 @@ def _starts(sweep: StartSweep, leave_by_clock_s: float) -> StartsPlan:
 
 
 def _to_the_minute(sweep: StartSweep, leave_by_clock_s: float) -> tuple[float, float] | None:
-    """The window of starts up to the very latest start that the rest of the plan gives, where both mean the same."""
+    """The window of starts up to the very latest start that the rest of the plan gives, where that lies in it or near.
+
+    In it, it is the earlier of the two: on fewer days the sweep may find a later start that just meets the limits.
+    """
     if sweep.window_clock_s is None or sweep.goes_on[1]:
         return sweep.window_clock_s
     first_s, last_s = sweep.window_clock_s
-    same = abs(leave_by_clock_s - last_s) <= NEAR_LATEST_S and leave_by_clock_s >= first_s
+    same = first_s <= leave_by_clock_s <= last_s + NEAR_LATEST_S
     return first_s, leave_by_clock_s if same else last_s
 
 
@@ -161,7 +164,8 @@ def _starts_say(sweep: StartSweep) -> str:
         cost = f"leaving {late} late takes nothing from the chance"
     if sweep.window_clock_s is None:
         best = f"the best is {say_clock(sweep.best_clock_s)} with {show_chance(sweep.best_chance)}"
-        return f"No start meets your limits as surely as you want; {best}; {cost}."
+        looked = f"from {say_clock(sweep.start_clock_s[0])} to {say_clock(sweep.start_clock_s[-1])}"
+        return f"No start {looked} meets your limits as surely as you want; {best}; {cost}."
     first, last = sweep.window_clock_s
     whole_day = "" if not all(sweep.goes_on) else ", as far as was looked"
     if sweep.goes_on[0] and not sweep.goes_on[1]:

@@ -12,6 +12,7 @@ from handline.day.plan import Finding
 from handline.quantity import say_clock, show_chance, show_clock, show_duration, show_share
 from handline.sky.zones import offset_change_s
 from handline.sources import source
+from handline.weather.hours import HOUR_S
 
 # Less than this between the planned start and the latest one is a thin margin. Common practice, no source.
 THIN_MARGIN_S = 30 * 60.0
@@ -26,26 +27,45 @@ def _limits_missed(c: Computed) -> Iterator[Finding]:
     latest = c.leave_by_clock_s
     if np.isfinite(latest):
         start = show_clock(c.setting.trip.morning_clock_s)
-        mend = f"Leave by {say_clock(latest)} instead of {start}, or go another day."
+        mend = f"Leave by {say_clock(latest)} instead of {start} and plan that start first, or go another day."
     else:
         mend = "No start meets them on this day: shorten the day, change the limits knowingly, or go another day."
     parts = "; ".join(f"{part.sentence}: {show_chance(part.share)}" for part in c.chances if part.key != "all")
+    then = _tying_on_then(c, latest)
     yield Finding(
         "stop",
         "limits_missed",
         f"Your limits hold on {show_chance(chance.share)} of simulated days; you asked for "
         f"{show_share(chance.wanted)}. {mend}",
-        parts,
+        f"{parts}. {then}" if then else parts,
     )
+
+
+def _tying_on_then(c: Computed, leave_clock_s: float) -> str:
+    """How the slab is if the party leaves at another time, for limits are of time and storms alone; "" if not known."""
+    up = next((met for met in c.weather.met if met.way == "up"), None)
+    if up is None or not np.isfinite(leave_clock_s):
+        return ""
+    then_s = up.clock_s[1] + leave_clock_s - c.setting.trip.morning_clock_s
+    hour = next((hour for hour in c.weather.hours if hour.clock_s <= then_s < hour.clock_s + HOUR_S), None)
+    if hour is None:
+        return ""
+    shares = zip(c.weather.rocks, hour.rock_share, strict=True)
+    found = ", ".join(f"{state} on {show_share(part)}" for state, part in shares if part > 0.0)
+    spans_s = c.setting.itinerary.dark_spans_clock_s
+    dark = " in the dark" if any(start_s <= then_s < end_s for start_s, end_s in spans_s) else ""
+    leaving = f"Leaving at {say_clock(leave_clock_s)} you tie on about {say_clock(then_s)}{dark}"
+    return f"{leaving}; the slab is then {found} of days."
 
 
 def _thin_margin(c: Computed) -> Iterator[Finding]:
     margin_s = c.leave_by_clock_s - c.setting.trip.morning_clock_s
     if c.all_chance.kept and margin_s < THIN_MARGIN_S:
+        delay = f"Only {show_duration(margin_s)}" if margin_s >= 60.0 else "Any minute"
         yield Finding(
             "heed",
             "thin_margin",
-            f"Only {show_duration(max(margin_s, 0.0))} of delay at the start, and your limits no longer hold.",
+            f"{delay} of delay at the start, and your limits no longer hold.",
             f"Latest start {say_clock(c.leave_by_clock_s)}.",
         )
 

@@ -18,7 +18,7 @@ from handline.day.latest import LATEST_DAYS
 from handline.day.limits import DayLimits
 from handline.day.line_today import line_says
 from handline.day.line_wait import LineWait, Wait, WaitByClock
-from handline.day.pace_posterior import BAND_SHARE, READING_SIGMA_S
+from handline.day.pace_posterior import BAND_SHARE, QUICK_SHARE, READING_SIGMA_S
 from handline.day.plan_field import (
     FieldLine,
     FieldRock,
@@ -103,6 +103,7 @@ def field_numbers(setting: Setting, planned: Days) -> PlanField:
         limits=_limits(setting.limits),
         turn_rules=setting.turn_rules,
         reading_sigma_s=READING_SIGMA_S,
+        quick_share=QUICK_SHARE,
         band_share=BAND_SHARE,
         band_reach=NormalDist().inv_cdf(0.5 + BAND_SHARE / 2.0),
         lost_from_share=LOST_FROM_SHARE,

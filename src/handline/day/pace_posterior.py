@@ -16,6 +16,8 @@ from handline.day.simulation import Draws, Floats, Itinerary, walk
 
 # A time is told to the minute: its error is even over one minute, and a stretch has one at either end.
 READ_TO_S = 60.0
+# A stretch is quick that so many of the days take longer for: beyond it a stop cut short is likelier than such a pace.
+QUICK_SHARE = 0.25
 READING_SIGMA_S = READ_TO_S * float(np.sqrt(2.0 / 12.0))
 
 
@@ -109,7 +111,8 @@ class Stretch:
     ``middle_s`` is the geometric mean of the days; ``slope`` and ``noise_sigma`` say how its logarithm goes with the
     pace of the day and how much it differs at one pace. ``shorter_share`` is the share of days that took less. Where
     ``tells`` is False nobody walks on it (or the pace does not move it), so nothing is learned from it. ``rest``
-    (days,) is what the pace leaves of each day's logarithm: neighbours have some of it in common.
+    (days,) is what the pace leaves of each day's logarithm: neighbours have some of it in common. ``stop_s`` is what
+    the stops planned on it make together, ``quick_s`` the time that ``QUICK_SHARE`` of the days take less than.
     """
 
     first: int
@@ -121,10 +124,20 @@ class Stretch:
     shorter_share: float
     tells: bool
     rest: Floats = field(repr=False, compare=False)
+    stop_s: float = 0.0
+    quick_s: float = 0.0
+
+    @property
+    def learned_s(self) -> float:
+        """What is learned from [s]: what is quicker than on a quick day is first put down to stops cut short.
+
+        That is the careful side: who left out a long stop would else be taken to walk fast, and sent up later.
+        """
+        return max(self.took_s, min(self.took_s + self.stop_s, self.quick_s))
 
     @property
     def log_ratio(self) -> float:
-        return float(np.log(self.took_s / self.middle_s))
+        return float(np.log(self.learned_s / self.middle_s))
 
 
 def observed_stretches(
@@ -177,7 +190,15 @@ def _stretch(itinerary: Itinerary, draws: Draws, log_pace: Floats, start: Passed
         shorter_share=float((simulated_s < took_s).mean()),
         tells=slope > 0.0 and not slept,
         rest=rest,
+        stop_s=_stops_s(itinerary, start.passing, end.passing),
+        quick_s=float(np.quantile(simulated_s, QUICK_SHARE)),
     )
+
+
+def _stops_s(itinerary: Itinerary, first: int, last: int) -> float:
+    """The stops planned from a passing on to before another; a night is no stop."""
+    slept = None if itinerary.night is None else itinerary.night.passing
+    return float(sum(itinerary.stop_s[i] for i in range(first, last) if i not in (0, slept)))
 
 
 def learned_pace(log_pace: Floats, stretches: Sequence[Stretch]) -> PacePosterior:

@@ -165,6 +165,7 @@ class PlanField:
     limits: DayLimits
     turn_rules: tuple[TurnRule, ...]
     reading_sigma_s: float
+    quick_share: float
     band_share: float
     band_reach: float
     lost_from_share: float

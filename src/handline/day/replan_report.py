@@ -21,6 +21,8 @@ Triple = tuple[float, float, float]
 class StretchSeen:
     """One stretch that was walked: what it took, and what it takes on the simulated days in the middle [s].
 
+    ``learned_s`` is what the pace was learned from: what is quicker than on a quick day is
+    first put down to stops cut short.
     ``shorter_share`` is the share of simulated days that took less. ``tells`` is False where it says nothing of the
     pace; ``slope`` and ``noise_sigma`` are what the pace was learned with (see pace_posterior.py).
     """
@@ -28,6 +30,7 @@ class StretchSeen:
     start: str
     end: str
     took_s: float
+    learned_s: float
     middle_s: float
     shorter_share: float
     slope: float

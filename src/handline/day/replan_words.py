@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from handline.day.limits import DayLimits, limit_sentences
-from handline.day.pace_posterior import PacePosterior
+from handline.day.pace_posterior import READ_TO_S, PacePosterior
 from handline.day.replan_report import Advice, Course, StretchSeen
-from handline.quantity import say_clock, show_chance, show_share
+from handline.quantity import say_clock, show_chance, show_duration, show_share
 
 
 def limit_words(limits: DayLimits, kept: Sequence[str]) -> Mapping[str, str]:
@@ -173,6 +173,12 @@ def notes(
         yield f"No start was told, so the party is taken to have left at {say_clock(start_assumed_s)} as planned."
     for stretch in stretches:
         between = f"from {stretch.start} to {stretch.end}"
+        if stretch.tells and stretch.learned_s - stretch.took_s >= READ_TO_S:
+            cut = show_duration(stretch.learned_s - stretch.took_s)
+            yield (
+                f"The way {between} was quicker than on most days. {cut} of that is put down to a stop cut short, not "
+                "to fast walking. Was water treated, did everybody rest?"
+            )
         if stretch.shorter_share == 0.0:
             yield f"The way {between} was faster than on any simulated day: look again at place and time."
         if stretch.shorter_share == 1.0 and stretch.tells:

@@ -231,6 +231,7 @@ def _stretch_seen(setting: Setting, stretch: Stretch) -> StretchSeen:
         start=named(points, stretch.first),
         end=named(points, stretch.last),
         took_s=stretch.took_s,
+        learned_s=stretch.learned_s,
         middle_s=stretch.middle_s,
         shorter_share=stretch.shorter_share,
         slope=stretch.slope,

@@ -44,6 +44,7 @@ function stretchOf(field, itinerary, draws, pace, start, end) {
   const slope = walked && paceVariance > 0 ? dot(apart, pace) / pace.length / paceVariance : 0;
   const rest = apart.map((log, d) => log - slope * pace[d]);
   const longestS = arriveS.reduce((most, clockS) => Math.max(most, clockS), -Infinity) - beginS;
+  const [quickS] = quantiles(arriveS.map((clockS) => clockS - beginS), [field.quick_share]);
   // At the camp of a night out a time later than on any day is when the party left it, not when it came.
   const left = night && end.passing === night.passing && tookS > longestS;
   return {
@@ -56,7 +57,15 @@ function stretchOf(field, itinerary, draws, pace, start, end) {
     shorterShare: mean(arriveS.map((clockS) => (clockS - beginS < tookS ? 1 : 0))),
     tells: slope > 0 && !left,
     rest,
+    learnedS: Math.max(tookS, Math.min(tookS + stopsS(itinerary, start.passing, end.passing), quickS)),
   };
+}
+
+// The stops planned from a passing on to before another; a night is no stop.
+function stopsS({ night, stopS }, first, last) {
+  let sum = 0;
+  for (let i = Math.max(first, 1); i < last; i++) sum += night && i === night.passing ? 0 : stopS[i];
+  return sum;
 }
 
 // prior t ~ N(0, s0^2); y = b t + e, e ~ N(0, V): P = b' V^-1 b, s^2 = s0^2 / (1 + s0^2 P), mean = s^2 b' V^-1 y
@@ -67,7 +76,8 @@ function pacePosterior(priorSigma, stretches) {
   const weights = solved(covarianceOf(stretches), slopes);
   let precision = 0, pull = 0;
   stretches.forEach((stretch, k) => {
-    const ratio = Math.log(stretch.tookS / stretch.middleS);
+    // What is quicker than on a quick day is first put down to stops cut short: the careful side.
+    const ratio = Math.log(stretch.learnedS / stretch.middleS);
     if (!Number.isFinite(ratio)) return;
     precision += weights[k] * slopes[k];
     pull += weights[k] * ratio;

@@ -146,6 +146,12 @@ function notesOf(stretches, startAssumedS, clockS, newWeather, whyNoTurn) {
   }
   for (const stretch of stretches) {
     const between = `from ${stretch.start} to ${stretch.end}`;
+    if (stretch.tells && stretch.learnedS - stretch.tookS >= 60) {
+      notes.push(
+        `The way ${between} was quicker than on most days. ${showDuration(stretch.learnedS - stretch.tookS)} of that is` +
+          " put down to a stop cut short, not to fast walking. Was water treated, did everybody rest?",
+      );
+    }
     if (stretch.shorterShare === 0) {
       notes.push(`The way ${between} was faster than on any simulated day: look again at place and time.`);
     }
