@@ -203,3 +203,10 @@ def test_the_part_for_the_brief_has_packs_water_and_the_caution() -> None:
     for sentence in ("Packs, water and food", "Ada", "18 lb", "sure water", "3.2 qt", "5 h 21 min", OVERDRINKING):
         assert sentence in words
     assert CAMP not in words
+
+
+def test_the_reserve_is_in_hand_only_where_the_bottles_hold_it() -> None:
+    way = sample_way(night=False)
+    assert load_shown(way, "si").reserve_says.endswith("still in hand.")
+    short = tuple(replace(member, flags=(*member.flags, "reserve_not_kept")) for member in way.members)
+    assert load_shown(replace(way, members=short), "si").reserve_says.endswith("there it is drunk before.")

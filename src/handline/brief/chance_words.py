@@ -153,10 +153,10 @@ def _move(move: ChanceMoved) -> MoveShown:
     return MoveShown(
         thing=THINGS[move.key],
         better=move.better_says,
-        better_chance=show_share(move.better_share),
+        better_chance=show_chance(move.better_share),
         better_change=change_words(move.better_change),
         worse=move.worse_says,
-        worse_chance=show_share(move.worse_share),
+        worse_chance=show_chance(move.worse_share),
         worse_change=change_words(move.worse_change),
     )
 

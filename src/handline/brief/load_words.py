@@ -112,7 +112,7 @@ class WayShown:
     stretches: tuple[StretchRow, ...]
     legs: tuple[LegRow, ...]
     gear: tuple[GearRow, ...]
-    reserve: str
+    reserve_says: str
     sure: str
     treatment: str
     leaves_in: str
@@ -153,7 +153,7 @@ def load_shown(way: LoadPlan, units: Units) -> WayShown:
         stretches=tuple(_stretch_row(stretch, way.longest, units) for stretch in way.stretches),
         legs=tuple(_leg_row(leg, units) for leg in way.legs),
         gear=tuple(_gear_row(item, way, units) for item in way.gear),
-        reserve=show_water(way.reserve_L, units),
+        reserve_says=_reserve_says(way, units),
         sure=show_share(way.sure),
         treatment=way.treatment,
         leaves_in=way.treatment_leaves_in,
@@ -161,6 +161,15 @@ def load_shown(way: LoadPlan, units: Units) -> WayShown:
         settled=way.settling.words,
         notes=way.notes,
     )
+
+
+def _reserve_says(way: LoadPlan, units: Units) -> str:
+    """With what one comes to the next water, in a sentence."""
+    reserve = show_water(way.reserve_L, units)
+    kept = f"You come to the next water, and to the end, with {reserve} each still in hand"
+    if any("reserve_not_kept" in member.flags for member in way.members):
+        return f"{kept}; but not where the bottles are too small: there it is drunk before."
+    return f"{kept}."
 
 
 def told_stops(way: LoadPlan) -> list[tuple[int, WaterStop]]:

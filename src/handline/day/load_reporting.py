@@ -15,6 +15,7 @@ from handline.day.line_planning import plan_line
 from handline.day.load_heat import CAREFUL_QUANTILE, WARM_DAY_C
 from handline.day.load_planning import plan_load, plan_night
 from handline.day.load_report import LoadProvenance, LoadReport
+from handline.day.load_words import over_bottles
 from handline.day.night_setting import in_one_push
 from handline.day.plan import LEVELS, Assumption, Finding
 from handline.day.plan_load import LoadPlan
@@ -124,11 +125,12 @@ def _night_water(setting: Setting, night: LoadPlan) -> Iterator[Finding]:
     """Bottles that are too small for the way by the camp."""
     bottles_L, units = setting.trip.load.bottles_L, setting.trip.about.units
     if bottles_L is not None and any("beyond_capacity" in member.flags for member in night.members):
+        over = over_bottles(night.longest.wanted_L, bottles_L, units)
         yield Finding(
             "heed",
             "night_water",
-            f"For a night out {night.longest.words} asks for up to {show_water(night.longest.wanted_L, units)} each, "
-            f"and the bottles hold {show_water(bottles_L, units)}: find water near the camp, or carry more bottles.",
+            f"For a night out {night.longest.words} asks for up to {over}: find water near the camp, or carry more "
+            "bottles.",
             source=source("our_water_plan").words,
         )
 

@@ -12,7 +12,7 @@ from handline.day.load_heat import CAREFUL_QUANTILE, WARM_DAY_C
 from handline.day.load_setting import Carried, LoadSubject
 from handline.day.plan_load import Settling
 from handline.day.subjects import Setting
-from handline.quantity import show_mass, show_share, show_temperature
+from handline.quantity import Units, show_mass, show_share, show_temperature, show_water
 from handline.trip.party_model import Party
 from handline.walking.fixed_point import Settled
 
@@ -72,6 +72,14 @@ def notes(setting: Setting, subject: LoadSubject, carried: Carried) -> Iterator[
         yield "The camp is reached later than the next start: no night is left there."
     chance = show_share(setting.trip.load.sure)
     yield f"Hours are those of a middling day; a leg's water is enough with a chance of {chance}."
+
+
+def over_bottles(wanted_L: float, bottles_L: float, units: Units) -> str:
+    """What each needs beside what the bottles hold, which is less; also where both round to the same."""
+    wanted, hold = show_water(wanted_L, units), show_water(bottles_L, units)
+    if wanted == hold:
+        return f"a little more than the {hold} each that the bottles hold"
+    return f"{wanted} each, and the bottles hold {hold}"
 
 
 def _heat(setting: Setting, carried: Carried) -> Iterator[str]:
