@@ -18,7 +18,8 @@ from handline.brief.dates_words import (
     start_words,
 )
 from handline.brief.still_page import still_page
-from handline.choose.dates_report import DatesInARow
+from handline.choose.date_rock import best_rock
+from handline.choose.dates_report import DatesInARow, RockFrom
 from handline.quantity import show_chance, show_clock, show_share
 from tests.brief.closed_page import assert_closed, assert_in_order
 from tests.brief.read_page import plain, text_of
@@ -47,6 +48,14 @@ def test_everything_stands_on_the_page(report):
     for words in said:
         assert plain(words) in text, words
     assert not re.search(r"\bsafe\b", text, re.IGNORECASE)
+
+
+def test_ice_on_the_recommended_date_stands_among_its_facts():
+    first = replace(REPORT.best[0], rock=RockFrom(36_000.0, 0.22, 0.4, 0.9), planned_rock=None)
+    iced = replace(REPORT, best=(first, *REPORT.best[1:]), findings=(*best_rock([first]), *REPORT.findings))
+    text = text_of(still_page(dates_sheet(iced)))
+    assert plain("Iced rock on tying on 22 % of days; how it holds is in no chance here") in text
+    assert "Iced rock on tying on" not in text_of(still_page(dates_sheet(REPORT)))
 
 
 def test_days_in_a_row_stand_on_the_page():

@@ -87,7 +87,8 @@ def test_words_of_a_stop():
 def test_everything_stands_on_the_page(report, none_left):
     for one in (report, none_left):
         text = text_of(still_page(options_sheet(one)))
-        said = [one.headline, one.dates_say, *one.why, *one.notes, *one.cautions]
+        said = [one.headline, one.dates_say, *one.why, *one.notes, *one.cautions, one.sides_say]
+        assert bool(one.sides_say) == bool(one.sides)
         said += [change.says for change in one.changes] + [finding.sentence for finding in one.findings]
         for side in one.sides:
             said.append(f"{side.what} {side.raised} {side.lowered} {side.speaks_for or 'neither'}")

@@ -74,6 +74,19 @@ def test_a_brief_looked_at_here_can_ask_nothing_of_the_table(browser, table):
         assert asked == "refused"
 
 
+def test_a_brief_looked_at_here_answers_where_the_party_is(browser, table):
+    with Looker(browser, table) as looker:
+        page = looker.go(f"{PETREL}/brief/brief.html?look")
+        page.select_option("#replan-at", "1")
+        page.fill("#replan-time", "10:00")
+        page.click("#replan-go")
+        page.locator("#replan-answer").wait_for()
+        assert page.inner_text("#replan-headline").endswith(".")
+        assert page.url == f"{table.address}{PETREL}/brief/brief.html?look"
+        assert looker.complaints == []
+        assert looker.elsewhere == []
+
+
 # --- long work ---------------------------------------------------------------------------------------------------
 
 

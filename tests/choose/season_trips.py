@@ -30,6 +30,13 @@ low = "9 C"
 high = "24 C"
 storm_days = 12
 """
+COLD = """
+[[weather.months]]
+month = 7
+low = "-4 C"
+high = "14 C"
+rain_days = 15
+"""
 SEASON = """
 [season]
 open = ["20 May to 4 July"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,13 +16,14 @@ from handline.day.file_checks import subject_problems
 from handline.day.limits import kept_share
 from handline.day.on_date import forecast_dates, set_up_on, trip_on, without_forecast
 from handline.day.planning import simulate
-from handline.day.rock_setting import DRY, rock_met
+from handline.day.rock_setting import Met, rock_met
 from handline.day.setting import set_up
 from handline.day.simulation import draw_days, walk
 from handline.errors import TripError
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip
-from tests.choose.season_trips import season_trip
+from handline.weather.rock_state import STATES
+from tests.choose.season_trips import COLD, season_trip
 from tests.day.recordings import tamsin
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -54,6 +56,11 @@ def _asked(trip: Trip, ways: tuple[str, ...], near: dt.date, *dates: dt.date) ->
     )
 
 
+def _slippery(met: Sequence[Met]) -> list[float]:
+    """On what share of days the rock is iced, wet or iced, and not dry on tying on, each the worse of up and down."""
+    return [max(sum(leg.share[STATES.index(state) :]) for leg in met) for state in ("iced", "wet", "damp")]
+
+
 @pytest.mark.parametrize("way", [PUSH, NIGHT])
 @pytest.mark.parametrize("date", [dt.date(2027, 5, 24), dt.date(2027, 6, 5)])
 def test_each_start_has_the_chance_of_a_plan_with_that_date_and_start(way: str, date: dt.date) -> None:
@@ -65,6 +72,25 @@ def test_each_start_has_the_chance_of_a_plan_with_that_date_and_start(way: str, 
     for start_s, chance in zip(STARTS, ours, strict=True):
         planned = simulate(set_up(_starting(trip_on(trip, date, way == NIGHT), start_s)))
         assert chance == pytest.approx(float(planned.kept["all"].mean()), abs=1e-12)
+
+
+@pytest.mark.parametrize("way", [PUSH, NIGHT])
+def test_the_rock_from_each_start_is_that_of_a_plan_with_that_start(way: str) -> None:
+    """Brute force: nights of frost after showers, and slopes that dry by noon."""
+    trip, date = _days(season_trip(more=COLD)), dt.date(2027, 7, 5)
+    trip = trip.model_copy(update={"weather": trip.weather.model_copy(update={"rock": None})})
+    found = do_dates(_asked(trip, (PUSH, NIGHT), dt.date(2027, 7, 17), date), DatePiece((date,)))
+    ours = found["rock"][(PUSH, NIGHT).index(way), 0]
+    assert (ours[:, 0] <= ours[:, 1]).all()
+    assert (ours[:, 1] <= ours[:, 2]).all()
+    assert ours[:, 0].max() > 0.2 > ours[:, 0].min()
+    for start_s, rock in zip(STARTS, ours, strict=True):
+        setting = set_up(_starting(trip_on(trip, date, way == NIGHT), start_s))
+        draws = draw_days(setting.itinerary, DAYS, trip.about.seed)
+        days = walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
+        met = rock_met(setting.itinerary, draws, days)
+        assert len(met) == 2, "up and down"
+        assert rock == pytest.approx(_slippery(met), abs=1e-12)
 
 
 def test_the_camp_reached_too_late_counts_against_a_night_out() -> None:
@@ -108,9 +134,8 @@ def test_all_else_of_a_date_is_its_plans() -> None:
         days = walk(setting.itinerary, draws, np.array([setting.trip.depart_clock_s]))
         home_s = np.quantile(days.arrive_clock_s[-1], (0.1, 0.5, 0.9))
         assert found["home_clock_s"][0, at] == pytest.approx(home_s)
-        dry = rock_met(setting.itinerary, draws, days)[0].share[DRY]
-        assert found["not_dry"][0, at] == pytest.approx(1.0 - dry)
-        assert 0.0 < dry < 1.0
+        assert found["planned_clock_s"][0, at] == trip.about.start_clock_s
+        assert found["planned_rock"][0, at] == pytest.approx(_slippery(rock_met(setting.itinerary, draws, days)))
         assert found["storm"][at] == setting.storm_chance
         assert found["light_s"][at] == setting.light.civil_dusk_clock_s - setting.light.civil_dawn_clock_s
         assert found["weather_from"][at] == WEATHER_FROM["months"]
@@ -139,7 +164,7 @@ def test_how_dates_are_cut_into_pieces_changes_nothing() -> None:
     dates = tuple(dt.date(2027, 5, 27) + dt.timedelta(days=i) for i in range(4))
     asked = _asked(trip, (PUSH, NIGHT), dt.date(2027, 6, 20), *dates)
     whole, alone = do_dates(asked, DatePiece(dates)), [do_dates(asked, DatePiece((date,))) for date in dates]
-    for name in ("chance", "not_dry"):
+    for name in ("chance", "rock", "planned_rock"):
         assert np.concatenate([each[name] for each in alone], axis=1).tobytes() == whole[name].tobytes()
     assert whole["raised"].tolist() == [False, False, True, True]
 

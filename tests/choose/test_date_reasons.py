@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from handline.choose.date_reasons import date_reasons, season_middle
-from handline.choose.dates_report import DateRow, WayOnDate
+from handline.choose.dates_report import DateRow, RockFrom, WayOnDate
 from tests.choose.season_trips import season_report
 
 REPORT = season_report()
@@ -15,7 +15,8 @@ LAST_S = REPORT.starts_clock_s[-1]
 MIDDLE = season_middle(REPORT.rows, "push")
 ROW = next(row for row in REPORT.rows if row.date == "2027-06-02")
 EVEN = replace(ROW, light_s=MIDDLE.light_s, storm_chance=MIDDLE.storm, worth=1.0)
-PUSH = replace(ROW.ways[0], not_dry_share=MIDDLE.not_dry, permit_chance=MIDDLE.permit)
+DRY = RockFrom(36_000.0, 0.0, 0.0, MIDDLE.not_dry)
+PUSH = replace(ROW.ways[0], rock=DRY, permit_chance=MIDDLE.permit)
 
 
 def _said(row: DateRow = EVEN, on_date: WayOnDate = PUSH, middle=MIDDLE, preferring: bool = False) -> list[str]:
@@ -62,7 +63,11 @@ def test_what_sets_a_date_apart_is_told_with_its_numbers(change: dict[str, objec
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"not_dry_share": MIDDLE.not_dry + 0.2}, "The rock is not dry on 20 % of days; on the middle date under 1 %."),
+        ({"rock": replace(DRY, not_dry=MIDDLE.not_dry + 0.2)},
+         "Starting at 10:00 you find the rock not dry on 20 % of days; on the middle date not dry on under 1 %."),
+        ({"rock": replace(DRY, iced=0.02, wet=0.02, not_dry=0.03)},
+         "Starting at 10:00 you find the rock iced on 2 %, not dry on 3 % of days; on the middle date not dry on under "
+         "1 %."),
         ({"permit_chance": 0.75}, "Permits by a chance of 75 %; on the middle date 30 %."),
         ({"permit_chance": 1.0}, "No permit has to be got; on the middle date 30 %."),
         ({"permit_chance": None, "permit_says": "Nothing is said of it"}, "Nothing is said of it."),
@@ -76,6 +81,12 @@ def test_what_sets_a_date_apart_is_told_with_its_numbers(change: dict[str, objec
 def test_so_is_what_sets_its_way_apart(change: dict[str, object], says: str) -> None:
     told = _said(on_date=replace(PUSH, **change))
     assert any(sentence.endswith(says) for sentence in told), told
+
+
+def test_rock_as_in_the_middle_is_told_only_where_ice_counts() -> None:
+    for iced, told in ((0.0199, False), (0.02, True)):
+        rock = replace(DRY, iced=iced, wet=iced, not_dry=max(iced, MIDDLE.not_dry))
+        assert any("iced" in sentence for sentence in _said(on_date=replace(PUSH, rock=rock))) == told
 
 
 def test_preferences_are_told_where_there_are_any() -> None:

@@ -12,6 +12,7 @@ from handline.choose.date_permits import permits_of_dates
 from handline.choose.date_rows import calendar_of, date_rows
 from handline.choose.dates import dates_report
 from handline.choose.dates_asked import dates_problems
+from handline.choose.dates_report import RockFrom
 from handline.errors import InputError, TripError
 from handline.trip.reading import read_trip
 from tests.choose.dates_found import SHORT, levels, row_on
@@ -68,7 +69,10 @@ def test_the_window_is_the_run_of_starts_before_the_latest() -> None:
         "chance": chance,
         "error": chance / 100.0,
         "home_clock_s": np.zeros((1, 1, 3)),
-        "not_dry": np.zeros((1, 1)),
+        "planned_clock_s": np.full((1, 1), 3.5 * 3600.0),
+        "planned_rock": np.array([[[0.2, 0.3, 0.4]]]),
+        # The most ice of the run is met from its first start, and more of it still from one before the run.
+        "rock": np.array([[[[0.1 * iced, 0.7, 0.8] for iced in (7, 6, 5, 4, 2, 1, 0)]]]),
     }
     arrays |= {name: np.zeros(1) for name in ("state", "storm", "light_s", "sunrise_clock_s", "weather_from")}
     arrays["raised"] = np.ones(1, bool)
@@ -80,6 +84,16 @@ def test_the_window_is_the_run_of_starts_before_the_latest() -> None:
     assert push.window_clock_s == (3 * 3600.0, 5 * 3600.0)
     assert (push.start_clock_s, push.start_chance, push.start_error) == (5 * 3600.0, 0.92, 0.0092)
     assert (push.best_clock_s, push.best_chance) == (4 * 3600.0, 0.97)
+    assert push.rock == RockFrom(5 * 3600.0, pytest.approx(0.1), 0.7, 0.8)
+    assert push.iciest_rock == RockFrom(3 * 3600.0, pytest.approx(0.4), 0.7, 0.8)
+    assert push.planned_rock == RockFrom(3.5 * 3600.0, 0.2, 0.3, 0.4)
+    for planned_s in (2.9 * 3600.0, 5.1 * 3600.0):
+        arrays["planned_clock_s"][:] = planned_s
+        (row,) = date_rows(dates, ("push",), starts, 0.9, arrays, permits, calendar_of(trip, dates, None))
+        assert row.ways[0].planned_rock is None, "no start that meets the limits"
+    (row,) = date_rows(dates, ("push",), starts, 0.99, arrays, permits, calendar_of(trip, dates, None))
+    assert row.ways[0].rock == row.ways[0].iciest_rock == RockFrom(4 * 3600.0, pytest.approx(0.2), 0.7, 0.8)
+    assert row.ways[0].planned_rock is None
 
 
 def test_a_start_as_late_as_was_tried_says_so() -> None:

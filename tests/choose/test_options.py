@@ -33,7 +33,7 @@ def _asked(dates="planned", tethers=("two slings", "absorbing lanyard")):
 
 def _texts(report):
     """Everything a reader may see."""
-    yield from (report.headline, report.dates_say, *report.why, *report.notes, *report.cautions)
+    yield from (report.headline, report.dates_say, report.sides_say, *report.why, *report.notes, *report.cautions)
     yield from (change.says for change in report.changes)
     for side in report.sides:
         yield from (side.what, side.raised, side.lowered)
@@ -157,6 +157,8 @@ def test_raised_and_lowered_are_told_on_both_sides(by_the_camp):
         next(o for o in by_the_camp.options if (o.way, o.state, o.tether) == ("push", state, "absorbing lanyard"))
         for state in ("raised", "lowered")
     )
+    assert by_the_camp.sides_say == "Raised: leaving at 05:00; lowered: leaving at 04:50."
+    assert "leaving" not in sides["All limits kept"].raised, "the starts are told at the head"
     assert sides["Changeovers, one way"].raised == f"{raised.changeovers}"
     assert sides["Changeovers, one way"].speaks_for == "lowered"
     assert sides["Slide at worst"].speaks_for == sides["Slips not stopped within your limit"].speaks_for == "raised"
@@ -210,7 +212,7 @@ def test_a_single_clamped_cable_has_one_state_and_needs_no_permit():
     trip = read_trip(PETREL, subject_problems)
     report = options_report(trip, _asked())
     assert {(option.way, option.state) for option in report.options} == {("push", "raised")}
-    assert report.sides == ()
+    assert (report.sides, report.sides_say) == ((), "")
     assert {option.permit_chance for option in report.options} == {1.0}
     assert "The cable is held by anchors alone: raised is its only state here." in report.notes
     assert "lowered_care" not in {finding.key for finding in report.findings}
@@ -268,10 +270,13 @@ def test_where_none_is_recommended_the_page_says_stop_and_why():
     report = options_report(camp_trip(date="2027-05-17", storm=True), _asked())
     assert (report.recommended, report.level) == ("", "stop")
     assert report.headline == "No way of doing it meets what you stated."
-    assert len(report.why) == 4, "each way and state once"
-    for words, state in zip(report.why, ("lowered", "raised", "lowered", "raised"), strict=True):
+    *fails, order = report.why
+    assert len(fails) == 4, "each way and state once"
+    assert order.startswith("Nearest means, of each way, least grave for life: first a tether that stops a slip")
+    for words, state in zip(fails, ("lowered", "raised", "lowered", "raised"), strict=True):
         assert f"line {state}" in words
         assert ("it would pass for protection" in words) == (state == "lowered")
+        assert ("Nothing better is among these 2" in words) == (state == "lowered")
         assert ("the line is not raised on 17 May 2027" in words) == (state == "raised")
 
 

@@ -31,6 +31,7 @@ def test_without_a_folder_nothing_is_written(tmp_path: Path, monkeypatch: pytest
         "4 of 4 dates have a start that meets your limits in 90 % of days",
         "Date way start by then surest start permits cables",
         "none to get stand", "Month open dates push: start by on dates", "December 2027 2", "January 2028 2",
+        "neither the tether nor the rock's hold: plan the date before you go.",
         "no forecast reaches them", "qualified guides", "add --out FOLDER",
     ):  # fmt: skip
         assert words in said

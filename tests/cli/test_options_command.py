@@ -35,10 +35,11 @@ def test_it_recommends_and_writes_nothing(trip: Path) -> None:
     assert code == 0
     for words in (
         "HEED: A night out, line raised, absorbing lanyard, leaving from the camp at 05:00.",
-        "All limits kept", "Of 8 ways side by side 4 can be done on their date",
+        "all limits kept: ", "Of 8 ways side by side 4 can be done on their date",
         "If the line were lowered that day no way of doing it is recommended",
         "Push, raised", "Night out, lowered", "> recommended; x something speaks against it",
         "The same for all: on 17 July 2027", "With your way and tether raised lowered speaks for",
+        "Raised: leaving at 05:00; lowered: leaving at 04:50. With your way",
         "The same raised and lowered: ", "The land manager's rules come first: ask before you go", "add --out FOLDER",
     ):  # fmt: skip
         assert words in said, words
@@ -80,6 +81,9 @@ def test_exit_code_1_where_none_is_recommended(trip: Path) -> None:
     code, text = _run(trip, *FEW, "--date", "2027-05-17")
     assert code == 1
     assert "STOP: No way of doing it meets what you stated." in text
+    assert "Nearest means, of each way, least grave for life: first a tether that stops a slip" in " ".join(
+        text.split()
+    )
     assert "If the line were raised that day: a night out, line raised, absorbing lanyard" in " ".join(text.split())
 
 

@@ -10,6 +10,7 @@ import pytest
 
 from handline.day import crowd_findings, crowd_reporting
 from handline.day.crowd_findings import waits_words
+from handline.day.crowd_report import PartyWay, Window
 from handline.day.crowd_reporting import crowd_report
 from handline.day.crowd_setting import crowd_days, set_crowd, some_days
 from handline.day.plan_json import result_json
@@ -186,3 +187,17 @@ def test_the_example_trip() -> None:
     assert len(report.rules) == 5
     assert all(assumption.source for assumption in report.assumptions)
     assert report.provenance.days == 40
+
+
+def test_another_hour_is_of_the_waiting_alone() -> None:
+    """Free in the evening: whether the day's limits allow it, the crowd does not know, and says so."""
+    ways = tuple(
+        PartyWay(way, (36_000.0,) * 3, (3600.0, 5400.0), (3600.0, 3600.0), (3600.0, 3600.0), (3600.0, 5400.0))
+        for way in ("up", "down")
+    )
+    (found,) = crowd_findings._other_time(ways, (Window(61_200.0, 64_800.0, 120.0),))
+    assert "between 17:00 and 18:00" in found.sentence
+    assert "your limits may rule that hour out" in found.detail
+    assert list(crowd_findings._other_time(ways, (Window(34_200.0, 37_800.0, 120.0),))) == [], (
+        "its own hour is no other"
+    )

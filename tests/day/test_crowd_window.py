@@ -9,16 +9,19 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
+from handline.day.crowd_coming import HourToCome
 from handline.day.crowd_window import cost_quantiles_s, plan_crowd
 from handline.day.line_joining import joins_line
 from handline.day.line_wait import LineWait, Wait, WaitByClock
+from handline.day.load_hours import middle_day
 from handline.day.plan_crowd import CrowdPlan
 from handline.day.setting import set_up
 from handline.day.subjects import Setting
 from tests.day.trips import typed_trip
 
 HOUR_S, MINUTE_S = 3600.0, 60.0
-NEVER = (math.nan,) * 20
+# The limits are met whenever one is there, and never.
+EVER, NEVER = (math.inf,) * 20, (math.nan,) * 20
 
 
 @lru_cache(maxsize=1)
@@ -46,12 +49,12 @@ def with_waits(up: LineWait, down: LineWait, waits_from: str = "crowd") -> Setti
     return replace(setting, itinerary=replace(setting.itinerary, line_legs=line_legs), waits_from=waits_from)
 
 
-def crowd_of(up: LineWait, down: LineWait, latest: tuple[float, ...] = NEVER) -> CrowdPlan:
+def crowd_of(up: LineWait, down: LineWait, latest: tuple[float, ...] = EVER) -> CrowdPlan:
     return plan_crowd(with_waits(up, down), latest)
 
 
 def test_typed_waits_are_the_same_at_every_hour() -> None:
-    plan = plan_crowd(with_waits(Wait(300.0, 1200.0), Wait(0.0, 0.0), "typed"), NEVER)
+    plan = plan_crowd(with_waits(Wait(300.0, 1200.0), Wait(0.0, 0.0), "typed"), EVER)
     assert [(way.half_s, way.long_s) for way in plan.ways] == [pytest.approx((300.0, 1200.0)), (0.0, 0.0)]
     assert [way.hours for way in plan.ways] == [(), ()]
     assert (plan.best, plan.people, plan.source) == (None, None, "")
@@ -59,14 +62,14 @@ def test_typed_waits_are_the_same_at_every_hour() -> None:
 
 
 def test_a_guess_says_so_with_its_source() -> None:
-    plan = plan_crowd(with_waits(Wait(900.0, 2700.0), Wait(900.0, 2700.0), "guessed"), NEVER)
+    plan = plan_crowd(with_waits(Wait(900.0, 2700.0), Wait(900.0, 2700.0), "guessed"), EVER)
     assert plan.says.startswith("Guessed: nothing in the trip file says how many people come.")
     assert "no source" in plan.source
 
 
 def test_the_partys_own_cost_is_that_of_its_half_hour_on_its_middle_day() -> None:
     setting = with_waits(table({}, before=4.0), table({}, before=8.0))
-    plan = plan_crowd(setting, NEVER)
+    plan = plan_crowd(setting, EVER)
     joins = list(joins_line(setting))
     assert [way.join_clock_s for way in plan.ways] == [one.clock_s for one in joins]
     assert [way.place for way in plan.ways] == ["Foot", "Head"]
@@ -131,7 +134,7 @@ def test_it_is_in_time_for_the_limits_with_the_stop_at_the_foot() -> None:
     setting = known()
     up = next(joins_line(setting))
     stop_s = float(setting.itinerary.stop_s[up.passing])
-    latest = tuple(9.0 * HOUR_S - stop_s if i == up.passing else math.nan for i in range(20))
+    latest = tuple(9.0 * HOUR_S - stop_s if i == up.passing else math.inf for i in range(20))
     best = crowd_of(table({14.0: 0.0}, before=30.0), table({}), latest).best
     assert best is not None
     assert best.to_clock_s == 9.0 * HOUR_S
@@ -139,5 +142,60 @@ def test_it_is_in_time_for_the_limits_with_the_stop_at_the_foot() -> None:
 
 def test_no_hour_in_the_light_and_in_time_is_none() -> None:
     up = next(joins_line(known()))
-    latest = tuple(3.0 * HOUR_S if i == up.passing else math.nan for i in range(20))
+    latest = tuple(3.0 * HOUR_S if i == up.passing else math.inf for i in range(20))
     assert crowd_of(table({9.0: 10.0}), table({}), latest).best is None
+
+
+def latest_of(start_s: float, foot_s: float) -> tuple[float, ...]:
+    """The latest start and the latest time at the foot; after it the limits are met whenever."""
+    foot = next(joins_line(known())).passing
+    return tuple({0: start_s, foot: foot_s}.get(i, math.inf) for i in range(20))
+
+
+def test_without_a_time_at_the_foot_no_later_hour_is_the_best() -> None:
+    """Free after 14:00 and dear before it, and from this start nothing is in time at the foot: no hour is named."""
+    cheap_late = table({14.0: 0.0}, before=30.0)
+    start_s = known().trip.morning_clock_s
+    for latest in (NEVER, latest_of(start_s - 4.0 * HOUR_S, math.nan), latest_of(start_s + HOUR_S, math.nan)):
+        assert crowd_of(cheap_late, table({}), latest).best is None
+    assert crowd_of(cheap_late, table({}), latest_of(math.nan, 20.0 * HOUR_S)).best is None, "no start keeps the limits"
+    late = crowd_of(cheap_late, table({})).best
+    assert late is not None
+    assert late.from_clock_s >= 14.0 * HOUR_S
+
+
+def test_no_hour_is_later_than_the_latest_start_allows() -> None:
+    """At the foot it is in time all day, if no storm has begun; but who starts past the latest start misses the limits.
+
+    Half an hour of margin: the whole hours from the plan's own on are out, but for the plan's own.
+    """
+    setting = known()
+    own_s, start_s = next(joins_line(setting)).clock_s, setting.trip.morning_clock_s
+    latest = latest_of(start_s + 0.5 * HOUR_S, 20.0 * HOUR_S)
+    best = crowd_of(table({14.0: 0.0}, before=30.0), table({}), latest).best
+    assert best is not None
+    assert best.from_clock_s <= own_s + 0.5 * HOUR_S - HOUR_S or best.earlier_s == 0.0
+
+
+def test_an_earlier_hour_says_when_to_leave_and_what_is_then_dark() -> None:
+    """Free until 07:00, and about three hours to the foot: leave in the night, and walk part of the way by lamp."""
+    setting = with_waits(table({7.0: 20.0}), table({}))
+    best = plan_crowd(setting, EVER).best
+    assert isinstance(best, HourToCome)
+    up = next(joins_line(setting))
+    for leave_s, join_s in zip(best.leave_clock_s, (best.from_clock_s, best.to_clock_s), strict=True):
+        day = middle_day(setting.itinerary, leave_s)
+        ready_s = float(setting.itinerary.ready_clock_s(up.passing, day.arrive_clock_s[up.passing]))
+        assert ready_s == pytest.approx(join_s, abs=30.0)
+    dawn_s = setting.light.civil_dawn_clock_s
+    assert best.leave_clock_s[0] < dawn_s < best.from_clock_s
+    assert best.dark_s == pytest.approx(dawn_s - best.leave_clock_s[0], abs=60.0)
+    assert best.dark_on == ()
+
+
+def test_an_hour_after_which_a_long_wait_ends_in_the_dark_says_so() -> None:
+    """Dear until 18:00, and three hours of coming back to it: on the way down it is dark."""
+    best = crowd_of(table({19.5: 5.0}, before=300.0), table({})).best
+    assert isinstance(best, HourToCome)
+    assert best.from_clock_s >= 19.0 * HOUR_S
+    assert best.dark_on == ("down",)

@@ -189,6 +189,44 @@ def test_missing_gear_and_permits() -> None:
         assert _found(plan, key) is not None
 
 
+_SUMMER = """
+[season]
+raised = ["1 June to 30 September"]
+
+[[permits]]
+name = "Line permit"
+needed = { state = "raised" }
+
+[[permits]]
+name = "Winter permit"
+needed = { state = "lowered" }
+
+[[permits]]
+name = "Park permit"
+"""
+
+
+def test_a_typed_state_against_the_typed_season_is_said_with_the_permits_it_lets_go() -> None:
+    found = _found(_plan(line='state = "lowered"', more=_SUMMER), "state_against_season")
+    assert found is not None
+    assert (found.level, found.sentence) == (
+        "heed",
+        "The line is typed as lowered, but by the season of the trip file it is raised on this date (stands from 1 "
+        "June to 30 September). Permits needed only while it is raised are not asked for: Line permit. Ask the land "
+        "manager which it is.",
+    )
+    assert "season.raised" in found.detail
+    winter = _SUMMER.replace("1 June to 30 September", "1 May to 31 May").replace('"lowered"', '"raised"')
+    standing = _found(_plan(line='state = "raised"', more=winter), "state_against_season")
+    assert standing is not None
+    assert "it is lowered on this date (stands only from 1 May to 31 May). Ask" in standing.sentence
+
+
+def test_a_state_that_is_that_of_the_season_or_hangs_on_it_is_not_said() -> None:
+    for line, more in (('state = "raised"', _SUMMER), ('state = "by season"', _SUMMER), ('state = "lowered"', "")):
+        assert _found(_plan(line=line, more=more), "state_against_season") is None
+
+
 def test_no_verdict_of_safety_anywhere() -> None:
     for tether in ("none", "one sling", "absorbing lanyard", "friction hitch"):
         plan = _plan(tether=tether)

@@ -12,7 +12,7 @@ from handline.day.load_reporting import load_report
 from handline.day.plan import LEVELS, Finding
 from handline.day.plan_json import result_json
 from handline.day.planning import make_plan
-from handline.quantity import show_share
+from handline.quantity import show_share, show_temperature
 from handline.trip.model import Trip
 from handline.trip.reading import read_trip
 from tests.day.load_trips import ITEMS, LISTED, load_trip, months
@@ -104,8 +104,23 @@ def test_typed_packs_that_are_too_light() -> None:
     assert "less than its own water and food" in light.sentence
     assert found(report(party='size = 2\npack_mass = "9 kg"'), "typed_pack_light") is None
     on_line = told("line_pack_light", party='size = 2\npack_mass = "5 kg"')
-    assert "forces and slides here are for the typed 5.0 kg" in on_line.sentence
+    assert "forces and slides here are for the 85.0 kg of the heaviest as typed" in on_line.sentence
     assert found(report(items=ITEMS), "line_pack_light") is None
+
+
+def test_the_heaviest_with_the_pack_sets_the_force_not_who_gains_most() -> None:
+    """Bo's pack gains most, but Ada with hers is the heavier: 82 kg and what her pack comes to."""
+    both = report(party='pack_mass = "6 kg"' + LISTED.replace('mass = "58 kg"', 'mass = "58 kg"\npack_mass = "3 kg"'))
+    finding = found(both, "line_pack_light")
+    assert finding is not None
+    ada, bo = both.push.members
+    assert (ada.names, ada.line_kg - ada.start_kg < bo.line_kg - bo.start_kg) == ("Ada", True)
+    assert f"the pack of Ada comes to {ada.line_kg:.1f} kg at the foot" in finding.sentence
+    assert f"{ada.body_mass_kg + ada.line_kg:.1f} kg with the body" in finding.sentence
+    assert "for the 88.0 kg of the heaviest as typed" in finding.sentence
+    two = '\n[[party.members]]\nname = "Cy"\nbody_mass = "82 kg"\n'
+    alike = told("line_pack_light", party='pack_mass = "6 kg"' + LISTED + two).sentence
+    assert "the pack of each of Ada, Cy comes to " in alike
 
 
 def test_a_loop_that_does_not_settle_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -128,9 +143,35 @@ def test_water_nobody_treats() -> None:
     assert found(report(creek="place"), "untreated:Creek") is None
 
 
-def test_frost() -> None:
-    assert "may freeze" in told("bottles_freeze", weather=months("-20 C", "-8 C")).sentence
-    assert found(report(weather=months("5 C", "12 C")), "bottles_freeze") is None
+def test_frost_is_told_by_the_air_from_where_to_where_and_what_it_feels_like() -> None:
+    assert found(report(weather=months("9 C", "16 C")), "bottles_freeze") is None
+    finding = told("bottles_freeze", weather=months("-6 C", "0 C"))
+    assert finding.level == "note"
+    assert finding.sentence.startswith("On half the days or more the air is at or below freezing from Gate (up) about ")
+    assert " to Gate (down) about " in finding.sentence
+    assert finding.sentence.endswith("bottles, filters and sources may freeze.")
+    assert "WBGT" not in finding.sentence + finding.detail
+    there = make_plan(load_trip(weather=months("-6 C", "0 C"))).weather.there
+    coldest = min((one for one in there if one.felt is not None), key=lambda one: one.felt.value_C if one.felt else 0.0)
+    assert coldest.felt is not None
+    assert (
+        f"down to {show_temperature(min(one.temperature_C[0] for one in there), 'si')} on the way" in finding.sentence
+    )
+    assert f"feels like {show_temperature(coldest.felt.value_C, 'si')} at {coldest.name} (up)" in finding.sentence
+
+
+def test_frost_is_to_heed_from_where_skin_freezes_within_half_an_hour() -> None:
+    """By the table of the wind chill from -27 on; its words stand beside it."""
+    finding = told("bottles_freeze", weather=months("-10 C", "-4 C"))
+    assert finding.level == "heed"
+    assert finding.detail.startswith("Bare skin can freeze in 10 to 30 minutes")
+
+
+def test_frost_of_the_top_alone_is_told_there_alone() -> None:
+    """On the careful tenth of days the air at the foot of the line and above it freezes, and below it does not."""
+    finding = told("bottles_freeze", weather=months("6 C", "16 C"))
+    assert finding.sentence.startswith("On one day in ten or more the air is at or below freezing from Foot (up) about")
+    assert " to Top (up) about " in finding.sentence
 
 
 # --- gear ----------------------------------------------------------------------------------------------------------

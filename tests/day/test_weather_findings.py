@@ -125,6 +125,36 @@ def test_dry_hours_at_the_end_of_the_day_are_not_more_than_they_are(tmp_path: Pa
     assert "not dry on nine days in ten" in _found(plan)["slab_up"].detail
 
 
+@pytest.mark.parametrize(
+    ("dries_at", "limits", "from_clock"),
+    [
+        (7, "", "08:00"),
+        # Dry only when it is dark soon.
+        (19, "", None),
+        # Half past seven is the latest at the foot.
+        (10, 'home_by = "14:00"', None),
+        # From this start nothing is in time at the foot.
+        (10, 'home_by = "09:00"', None),
+        # No limit to miss.
+        (7, "home_before_dark = false\noff_line_before_storm = false", "08:00"),
+    ],
+)
+def test_dry_hours_are_named_only_in_the_light_and_in_time(
+    tmp_path: Path, dries_at: int, limits: str, from_clock: str | None
+) -> None:
+    """Rain until an hour, then sun and wind: the slab is dry soon after."""
+
+    def clears_up(hour: int) -> tuple[float, float, float, float, float, float, float]:
+        rains = hour < dries_at
+        return 25.0, 97.0 if rains else 10.0, 3.0 if rains else 12.0, 100.0 * rains, 1.0 * rains, 100.0 * rains, 0.0
+
+    write_forecast(tmp_path, clears_up)
+    plan = make_plan(weather_trip(tmp_path, limits=limits))
+    assert any(hour.clock_s >= dries_at * 3600.0 and hour.rock_share[0] >= 0.9 for hour in plan.weather.hours)
+    says = "" if from_clock is None else f"It is dry on nine days in ten from {from_clock} on for three hours or more."
+    assert _found(plan)["slab_up"].detail == says
+
+
 def test_an_even_day_has_no_odd_warmest_hour(tmp_path: Path) -> None:
     write_forecast(tmp_path, lambda hour: (12.0, *fair(hour)[1:]))
     assert "forecast_clock" not in _found(make_plan(weather_trip(tmp_path)))

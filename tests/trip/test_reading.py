@@ -52,6 +52,13 @@ def test_a_folder_names_the_trip_file_in_it(trip_file: Path) -> None:
     assert (problem.what, problem.mend) == ("this is a folder, not a trip file", f'did you mean "{trip_file}"?')
 
 
+def test_a_track_in_place_of_a_trip_is_told_what_to_make_of_it(tmp_path: Path) -> None:
+    track = tmp_path / "way.gpx"
+    track.write_text('<?xml version="1.0"?><gpx version="1.1"/>', encoding="utf-8")
+    mend = one_problem(track).mend
+    assert mend == "this is a track: make a trip file for it with handline new trip.toml --track way.gpx"
+
+
 def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "trip.toml")
     assert one_problem(tmp_path / "trip.toml").what == "this is not a regular file"

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from handline.day.planning import make_plan
 from handline.quantity import Units
 from handline.trip.reading import read_trip_text
 from handline.trip.starter import starter_text
+from tests.day.skies import write_forecast
 
 DAY = dt.date(2027, 7, 17)
 
@@ -54,6 +56,22 @@ def test_every_key_that_is_commented_out_may_be_used(trip_file: Path, track: str
     assert (trip.line.facing_deg, trip.weather.forecast) == (225.0, "forecast.csv")
     assert [(month.month, month.high_C) for month in trip.weather.months] == [(DAY.month, 18.0)]
     assert trip.line.anchors_m[-1] == sum(piece.length_m for piece in trip.line.slab)
+
+
+@pytest.mark.parametrize("track", ["track.gpx", None])
+def test_nothing_is_said_of_the_weather_that_nobody_typed(trip_file: Path, track: str | None) -> None:
+    weather = read_trip_text(starter_text("Larch", track, DAY), trip_file).weather
+    assert weather.model_fields_set == set()
+
+
+def test_the_rock_of_a_new_trip_is_that_of_its_forecast(tmp_path: Path) -> None:
+    write_forecast(tmp_path, lambda hour: (12.0, 97.0, 2.0, 100.0, 1.0, 100.0, 0.0))
+    text = starter_text("Larch", None, DAY)
+    without = make_plan(read_trip_text(text, tmp_path / "trip.toml"))
+    assert "rock_guessed" in {finding.key for finding in without.findings}
+    rainy = make_plan(read_trip_text(text.replace("# forecast = ", "forecast = "), tmp_path / "trip.toml"))
+    assert rainy.weather.rock == "wet"
+    assert "typed" not in rainy.weather.rock_says
 
 
 @pytest.mark.parametrize("month", range(1, 13))

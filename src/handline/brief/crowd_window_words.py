@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from handline.day.crowd_coming import HourToCome
 from handline.day.plan_crowd import BestHour, CrowdPlan, CrowdWay, JoinCost
 from handline.quantity import say_clock, show_clock, show_duration
 
@@ -13,6 +14,9 @@ from handline.quantity import say_clock, show_clock, show_duration
 REACH_S = 7200.0
 WORTH_S = 600.0
 _NOTHING_S = 30.0
+# Less than this in the dark is dusk, not a walk by lamp.
+_DARK_COUNTS_FROM_S = 60.0
+_NONE = "No hour to join at the foot is recommended: whenever you start, no whole hour in the light keeps your limits."
 
 
 @dataclass(frozen=True)
@@ -105,7 +109,7 @@ def _best(crowd: CrowdPlan) -> str:
     best = crowd.best
     if best is None:
         alike = not any(way.hours for way in crowd.ways)
-        return "" if alike else "No whole hour is both in the light and early enough for your limits."
+        return "" if alike else _NONE
     hour = f"between {show_clock(best.from_clock_s)} and {show_clock(best.to_clock_s)}"
     if best.earlier_s == 0.0:
         return (
@@ -114,10 +118,31 @@ def _best(crowd: CrowdPlan) -> str:
     if best.saves_s < WORTH_S:
         saved = "under a minute" if best.saves_s < 60.0 else show_duration(best.saves_s)
         return f"Another hour saves little: the best, {hour}, saves {saved} on average, both ways together."
+    lead = f"The best hour to join at the foot, in the light and in time, is {hour}"
+    if _in_the_dark(best):
+        # What costs the least waiting is not the best of a day that has to begin at night.
+        lead = f"In the light and in time at the foot, others cost you least {hour}"
     return (
-        f"The best hour to join at the foot, in the light and in time, is {hour}: {_then(best)}. On average that saves "
-        f"{show_duration(best.saves_s)}, both ways together, for being there {_sooner(best)}."
+        f"{lead}: {_then(best)}. On average that saves {show_duration(best.saves_s)}, both ways together, for being "
+        f"there {_sooner(best)}.{_asks(best)}"
     )
+
+
+def _in_the_dark(best: BestHour) -> bool:
+    return isinstance(best, HourToCome) and best.dark_s >= _DARK_COUNTS_FROM_S
+
+
+def _asks(best: BestHour) -> str:
+    """What that hour asks of the start, and what of it is in the dark."""
+    if not isinstance(best, HourToCome):
+        return ""
+    early, late = (say_clock(clock_s) for clock_s in best.leave_clock_s)
+    says = f" That means leaving between about {early} and {late}"
+    if _in_the_dark(best):
+        says += f", with up to {show_duration(best.dark_s)} of the way to the foot in the dark"
+    if best.dark_on:
+        says += f"; after a long wait you tie on in the dark, going {' and '.join(best.dark_on)}"
+    return f"{says}: weigh that against what it saves." if _in_the_dark(best) or best.dark_on else f"{says}."
 
 
 def _then(best: BestHour) -> str:

@@ -19,6 +19,7 @@ from handline.brief.figures.date_grid import date_grid_pictures
 from handline.brief.still_page import Sheet, write_still_page
 from handline.brief.stills import Draw, draw_here
 from handline.brief.words import LEVEL_WORDS
+from handline.choose.date_rock import most_iced
 from handline.choose.dates_report import WAY_WORDS, DatesReport
 
 DATES_NAME = "dates.html"
@@ -42,6 +43,7 @@ def dates_sheet(report: DatesReport) -> Sheet:
             "date": date_words,
             "permits": permit_words,
             "start": start_words,
+            "most_iced": most_iced,
             "state": state_words,
         },
     )

@@ -71,8 +71,8 @@ def other_days(timetable: Sequence[Passing]) -> str:
 
 
 SLOWER_THAN_PLANNED = (
-    "These times count on the plan's pace from there on. Who left as planned and comes so late is slower and has to "
-    "turn earlier: “We are at ...” in the brief says when."
+    "These times count on the plan's pace from there on. Who left as planned and comes so late is slower: turn "
+    "earlier, by what “We are at ...” in the brief says."
 )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from handline.choose.date_permits import PermitsOf
 from handline.choose.date_pieces import NIGHT
+from handline.choose.date_rock import best_rock
 from handline.choose.dates_report import WAY_WORDS, BestDate, DateRow
 from handline.day.crowd_waits import FROM_CROWD
 from handline.day.permit_steps import next_steps
@@ -73,6 +74,21 @@ def _none_permitted(s: Season) -> Iterator[Finding]:
     if s.meeting and all(one.permit_chance == 0.0 for one in s.meeting):
         says = s.permits[dt.date.fromisoformat(s.best[0].date), s.best[0].way].says
         yield Finding("stop", "none_permitted", "No date that meets your limits has a permit left to get.", f"{says}.")
+
+
+def _rock(s: Season) -> Iterator[Finding]:
+    yield from best_rock(s.best)
+
+
+def _not_judged(s: Season) -> Iterator[Finding]:
+    """What no date is judged by, whatever else is said of it."""
+    yield Finding(
+        "heed",
+        "not_judged",
+        "This season's grid judges time, storms and permits, and neither the tether nor the rock's hold: plan the date "
+        "before you go.",
+        "Type the date and its start into the trip file: handline plan looks at slips, hands and rock too.",
+    )
 
 
 def _permit_unknown(s: Season) -> Iterator[Finding]:
@@ -168,7 +184,8 @@ def _busy(s: Season) -> Iterator[Finding]:
 
 
 _RULES = (
-    _all_past, _none_meets, _none_permitted, _permit_unknown, _weather_usual, _lying, _deadlines, _next_steps, _busy,
+    _all_past, _none_meets, _none_permitted, _rock, _not_judged, _permit_unknown, _weather_usual, _lying, _deadlines,
+    _next_steps, _busy,
 )  # fmt: skip
 
 

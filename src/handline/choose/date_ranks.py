@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from handline.choose.date_pieces import NIGHT
 from handline.choose.date_reasons import SeasonMiddle, date_reasons, season_middle
+from handline.choose.date_rock import STOP, date_level, most_iced
 from handline.choose.dates_report import WAY_WORDS, BestDate, DateRow, WayOnDate
 from handline.quantity import say_clock, show_chance, show_share
 from handline.season.day_words import day_words
@@ -48,6 +49,9 @@ def best_dates(
             start_clock_s=on_date.start_clock_s,
             start_chance=on_date.start_chance,
             best_chance=on_date.best_chance,
+            rock=on_date.rock,
+            planned_rock=on_date.planned_rock,
+            iciest_rock=on_date.iciest_rock,
             permit_chance=on_date.permit_chance,
             known_permit_chance=on_date.known_permit_chance,
             permits_unknown=on_date.permits_unknown,
@@ -122,11 +126,12 @@ def headline(rows: Sequence[DateRow], best: Sequence[BestDate], wanted_chance: f
             f"You asked for {wanted}. The surest is {date} {WAY_WORDS[first.way]}, starting at "
             f"{say_clock(first.start_clock_s)}: {show_chance(first.best_chance)} of days.",
         )
+    in_limits = f"{meeting} of {len(rows)} dates have a start that meets your limits in {wanted} of days"
     if first.permit_chance == 0.0:
         return (
             "No permit is left to get.",
-            f"{meeting} of {len(rows)} dates have a start that meets your limits in {wanted} of days, and each needs a "
-            f"permit that can no longer be got. But for that it would be {date} {WAY_WORDS[first.way]}.",
+            f"{in_limits}, and each needs a permit that can no longer be got. But for that it would be {date} "
+            f"{WAY_WORDS[first.way]}.",
         )
     leave = "leave the camp" if first.way == NIGHT else "start"
     permits = f" The chance of its permits is {show_share(first.known_permit_chance)}"
@@ -135,8 +140,10 @@ def headline(rows: Sequence[DateRow], best: Sequence[BestDate], wanted_chance: f
         got = f"{permits} at most" if got else " The chance of its permits is not known"
     got += "." if got else ""
     got += "" if first.raised else " The cables lie on the rock then."
-    return (
-        f"{date}, {WAY_WORDS[first.way]}: {leave} by {say_clock(first.start_clock_s)}.",
-        f"{meeting} of {len(rows)} dates have a start that meets your limits in {wanted} of days; this one ranks "
-        f"first.{got}",
-    )
+    start_by = f"{leave} by {say_clock(first.start_clock_s)}"
+    if date_level(first) == STOP:
+        return (
+            f"{date}, {WAY_WORDS[first.way]}: the rock is iced on {show_chance(most_iced(first))} of days.",
+            f"{in_limits}; this one ranks first: {start_by}. But your limits say nothing of the rock.{got}",
+        )
+    return f"{date}, {WAY_WORDS[first.way]}: {start_by}.", f"{in_limits}; this one ranks first.{got}"

@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from handline.choose.date_rock import rock_words
 from handline.choose.dates_report import DateRow, WayOnDate
+from handline.day.weather_findings import ICE_COUNTS_FROM
 from handline.quantity import show_chance, show_clock, show_duration, show_share
 
 # How far a date is from the middle before it is told. [practice_date_reasons]
@@ -42,7 +44,7 @@ def season_middle(rows: Sequence[DateRow], way: str) -> SeasonMiddle:
         lying=sum(not row.raised for row in open_rows),
         light_s=median(row.light_s for row in open_rows),
         storm=median(row.storm_chance for row in open_rows),
-        not_dry=median(on_date.not_dry_share for on_date in ways),
+        not_dry=median(on_date.rock.not_dry for on_date in ways),
         start_clock_s=median(starts_s) if starts_s else None,
         best_chance=median(on_date.best_chance for on_date in ways),
         permit=median(permits) if permits else None,
@@ -125,10 +127,12 @@ def _storm(row: DateRow, middle: SeasonMiddle) -> Iterator[str]:
 
 
 def _rock(on_date: WayOnDate, middle: SeasonMiddle) -> Iterator[str]:
-    if abs(on_date.not_dry_share - middle.not_dry) >= FAR_ROCK:
+    """The rock from the latest start; ice is told on any date."""
+    rock = on_date.rock
+    if rock.iced >= ICE_COUNTS_FROM or abs(rock.not_dry - middle.not_dry) >= FAR_ROCK:
         yield (
-            f"The rock is not dry on {show_chance(on_date.not_dry_share)} of days; on the middle date "
-            f"{show_chance(middle.not_dry)}."
+            f"Starting at {show_clock(rock.start_clock_s)} you find the rock {rock_words(rock)}; on the middle date "
+            f"not dry on {show_chance(middle.not_dry)}."
         )
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from handline.choose.date_permits import DatePermits, PermitsOf
 from handline.choose.date_pieces import CLOSED, WEATHER_FROM
-from handline.choose.dates_report import DateRow, WayOnDate
+from handline.choose.dates_report import DateRow, RockFrom, WayOnDate
 from handline.errors import Problem, TripError
 from handline.season.holidays import HolidayPlace, holiday_name, is_weekend, parse_place
 from handline.season.preference import Preference, parse_preference
@@ -143,6 +143,10 @@ def _way(
         window = (float(starts[missed[-1] + 1 if missed.size else 0]), float(starts[at]))
     low, middle, high = (float(value) for value in found["home_clock_s"][place])
     best_chance = float(chance[best])
+    rocks = [RockFrom(*told) for told in np.column_stack([starts, found["rock"][place]]).tolist()]
+    planned = RockFrom(float(found["planned_clock_s"][place]), *found["planned_rock"][place].tolist())
+    first_s, last_s = window or (starts[at], starts[at])
+    in_window = [rock for rock in rocks if first_s <= rock.start_clock_s <= last_s]
     return WayOnDate(
         way=name,
         chance=tuple(chance.tolist()),
@@ -154,7 +158,9 @@ def _way(
         best_chance=best_chance,
         window_clock_s=window,
         home_clock_s=(low, middle, high),
-        not_dry_share=float(found["not_dry"][place]),
+        rock=rocks[at],
+        planned_rock=planned if window is not None and first_s <= planned.start_clock_s <= last_s else None,
+        iciest_rock=max(in_window, key=lambda rock: (rock.iced, rock.wet, rock.not_dry, rock.start_clock_s)),
         permits=permits.needed,
         permit_chance=permits.chance,
         known_permit_chance=permits.known_chance,

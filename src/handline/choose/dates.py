@@ -207,5 +207,5 @@ def _job_key(shared: SeasonAsked, base: Setting) -> str:
 
 def _joined(done: Sequence[Mapping[str, NDArray[Any]]]) -> dict[str, NDArray[Any]]:
     """The arrays of all pieces, joined along their dates."""
-    by_way = ("chance", "error", "home_clock_s", "not_dry")
+    by_way = ("chance", "error", "home_clock_s", "rock", "planned_rock", "planned_clock_s")
     return {name: np.concatenate([each[name] for each in done], axis=int(name in by_way)) for name in done[0]}

@@ -16,6 +16,20 @@ WAY_WORDS: Mapping[str, str] = MappingProxyType({"push": "in one push", "night":
 
 
 @dataclass(frozen=True)
+class RockFrom:
+    """The rock from a start: on what share of days it is ``iced``, ``wet`` or iced, ``not_dry`` on tying on.
+
+    Of the way up and the way down each has the worse. Wet and ice make days slower; how soles hold is in no chance and
+    in no rank.
+    """
+
+    start_clock_s: float
+    iced: float
+    wet: float
+    not_dry: float
+
+
+@dataclass(frozen=True)
 class WayOnDate:
     """One way of doing it on one date: "push" or "night".
 
@@ -24,6 +38,9 @@ class WayOnDate:
     its chance. ``best_chance`` is the highest of all starts, had at ``best_clock_s``, the latest of equals.
     ``window_clock_s`` are the first and last start of the run of starts up to ``start_clock_s`` that meet the wanted
     chance, None where none does. ``home_clock_s`` is the 10th, 50th and 90th percentile from the planned start.
+
+    ``rock`` is met from ``start_clock_s``; ``planned_rock`` from the planned start, None where that does not lie in the
+    window; ``iciest_rock`` from the start of the window with the most ice.
 
     ``permits`` are the names of those needed; ``permit_chance`` is of all that are to be got together, None where
     nothing is said of that of some, ``permits_unknown``, 1 where none is needed or all are held; of the others it is
@@ -40,7 +57,9 @@ class WayOnDate:
     best_chance: float
     window_clock_s: tuple[float, float] | None
     home_clock_s: tuple[float, float, float]
-    not_dry_share: float
+    rock: RockFrom
+    planned_rock: RockFrom | None
+    iciest_rock: RockFrom
     permits: tuple[str, ...]
     permit_chance: float | None
     known_permit_chance: float
@@ -82,8 +101,8 @@ class DateRow:
 class BestDate:
     """One of the best dates: its rank from 1, its way, and why, in words.
 
-    The clocks and chances are those of its way. ``value`` is ``both_chance`` times what the date is worth, a permit of
-    unknown chance counting as had.
+    The clocks, the chances and the rock are those of its way. ``value`` is ``both_chance`` times what the date is
+    worth, a permit of unknown chance counting as had.
     """
 
     rank: int
@@ -95,6 +114,9 @@ class BestDate:
     start_clock_s: float
     start_chance: float
     best_chance: float
+    rock: RockFrom
+    planned_rock: RockFrom | None
+    iciest_rock: RockFrom
     permit_chance: float | None
     known_permit_chance: float
     permits_unknown: tuple[str, ...]

@@ -19,7 +19,7 @@ from handline.choose.options_why import headline, why_none, why_recommended
 from handline.choose.pareto import beaten_by, steps_behind
 from handline.choose.recommending import Bounds, against, candidate, recommend
 from handline.choose.side_by_side import SideBySide
-from handline.choose.state_sides import Side, state_sides
+from handline.choose.state_sides import Side, starts_say, state_sides
 from handline.choose.way_settings import WaySetting, WayWanted, way_of, way_settings
 from handline.choose.what_counts import WHAT_COUNTS, counted
 from handline.day.cautions import CAUTIONS
@@ -107,6 +107,7 @@ def _report(
     told("Turning things over", 0.0)
     changes, same = what_changes(Question(side, compared, bounds, units, recommended))
     found = options_findings(known, options, recommended)
+    sides, sides_say = _sides(trip, compared)
     why = why_none(options) if recommended is None else why_recommended(options, recommended, bounds, units)
     return OptionsReport(
         name=about.name,
@@ -123,7 +124,8 @@ def _report(
         headline=headline(recommended),
         why=why,
         changes=changes,
-        sides=_sides(trip, compared),
+        sides=sides,
+        sides_say=sides_say,
         findings=found,
         notes=options_notes(trip, known, asked, compared, same),
         cautions=CAUTIONS,
@@ -223,12 +225,13 @@ def _bounds(trip: Trip) -> Bounds:
 # --- raised and lowered --------------------------------------------------------------------------------------------
 
 
-def _sides(trip: Trip, compared: tuple[Compared, ...]) -> tuple[StateSide, ...]:
-    """Both states of the line with the way and the tether of the file; none where there is only one of them."""
+def _sides(trip: Trip, compared: tuple[Compared, ...]) -> tuple[tuple[StateSide, ...], str]:
+    """Both states of the line with the way and the tether of the file, and their starts; none where it has only one."""
     found: dict[str, Any] = {}
     for one in compared:
         if one.option.way == way_of(trip) and one.option.tether == trip.tethers.chosen:
             found.setdefault(one.option.state, Side(one.option, one.way))
     if not {RAISED, LOWERED} <= set(found):
-        return ()
-    return state_sides(found[RAISED], found[LOWERED], trip.about.units)
+        return (), ""
+    raised, lowered = found[RAISED], found[LOWERED]
+    return state_sides(raised, lowered, trip.about.units), starts_say(raised.option, lowered.option)

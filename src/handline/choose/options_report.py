@@ -110,6 +110,7 @@ class OptionsReport:
     """All options, the recommendation, and both sides of the line's state.
 
     ``recommended`` is the key of an option, empty where none meets the stated limits; ``why`` are sentences.
+    ``sides_say`` tells from which starts both sides are told, empty where the line has one state.
     """
 
     name: str
@@ -127,6 +128,7 @@ class OptionsReport:
     why: tuple[str, ...]
     changes: tuple[Change, ...]
     sides: tuple[StateSide, ...]
+    sides_say: str
     findings: tuple[Finding, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]

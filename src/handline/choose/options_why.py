@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from handline.choose.nearest import nearest, none_better_says, order_says, stops_slips
 from handline.choose.options_report import Option
 from handline.choose.options_words import (
     chance_words,
@@ -66,11 +67,17 @@ def _next(other: Option, recommended: Option, units: Units) -> str:
 
 
 def why_none(options: Sequence[Option]) -> tuple[str, ...]:
-    """Why each way fails: of each way and state the option that comes nearest, with everything against it."""
-    return tuple(_fails(list(of_one)) for _, of_one in groupby(options, key=lambda option: (option.way, option.state)))
+    """Why each way fails: of each way and state the option that comes nearest, with everything against it.
+
+    Last comes what nearest means, where there are several of any.
+    """
+    blocks = [list(of_one) for _, of_one in groupby(options, key=lambda option: (option.way, option.state))]
+    says = (order_says(),) if any(len(block) > 1 for block in blocks) else ()
+    return (*map(_fails, blocks), *says)
 
 
 def _fails(options: list[Option]) -> str:
-    nearest = min(options, key=lambda option: (len(option.against), -candidate(option).value))
+    one = nearest(options)
     several = f" (the nearest of {len(options)})" if len(options) > 1 else ""
-    return f"{nearest.title}{several}: {'; '.join(nearest.against)}."
+    none_better = f" {none_better_says(len(options))}" if several and not stops_slips(one) else ""
+    return f"{one.title}{several}: {'; '.join(one.against)}.{none_better}"

@@ -132,13 +132,13 @@ def _of_equals(equal: Sequence[tuple[Candidate, Option]]) -> Option | None:
         return None
     measured = [option for _, option in equal if not option.unproven] or [option for _, option in equal]
     shortest_m = min(option.slide_m[1] for option in measured)
-    as_short = [option for option in measured if _steps(option.slide_m[1] - shortest_m, "slide") == 0]
+    as_short = [option for option in measured if whole_steps(option.slide_m[1] - shortest_m, "slide") == 0]
     lightest_kg = min(max(option.pack_kg) for option in as_short)
-    as_light = [option for option in as_short if _steps(max(option.pack_kg) - lightest_kg, "pack") == 0]
+    as_light = [option for option in as_short if whole_steps(max(option.pack_kg) - lightest_kg, "pack") == 0]
     return max(as_light, key=lambda option: option.chance * _got(option.permit_chance))
 
 
-def _steps(behind: float, key: str) -> int:
+def whole_steps(behind: float, key: str) -> int:
     """How many whole smallest differences something lies behind."""
     return math.floor(behind / WHAT_COUNTS[key].least + 1e-9)
 

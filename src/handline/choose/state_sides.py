@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handline.choose.options_report import Option, StateSide
-from handline.choose.options_words import pair_told, permit_words
+from handline.choose.options_words import leave_words, pair_told, permit_words
 from handline.choose.way_settings import WaySetting
 from handline.choose.what_counts import WHAT_COUNTS
 from handline.day.crowd_setting import people_of
@@ -20,7 +20,6 @@ from handline.line.grip import WEAKER
 from handline.quantity import (
     Units,
     show_chance,
-    show_clock,
     show_duration,
     show_force,
     show_length,
@@ -35,6 +34,9 @@ from handline.season.day_words import day_words
 AT_THE_FOOT_M = 0.1
 # Smallest differences that matter beside those of ``WHAT_COUNTS``. [practice_options]
 WAIT_S, ON_LINE_S, PULL_N, LASTS_M, FELT_C, ROCK_SHARE, CHANGEOVERS = 300.0, 300.0, 20.0, 5.0, 3.0, 0.05, 3.0
+# Starts farther apart than this find another rock and another air: these are then the hour's, and not the state's.
+# [practice_options]
+OTHER_HOUR_S = 3600.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,18 +48,43 @@ class Side:
 
 
 def state_sides(raised: Side, lowered: Side, units: Units) -> tuple[StateSide, ...]:
-    """Everything that tells raised from lowered, with the numbers of both, whichever it speaks for."""
+    """Everything that tells raised from lowered, with the numbers of both, whichever it speaks for.
+
+    What comes from the hour of the start as well speaks for neither where the two starts are far apart.
+    """
     return tuple(_sides(raised, lowered, units))
 
 
+def starts_say(raised: Option, lowered: Option) -> str:
+    """With which start each state is told, and where they are far apart what comes from the hour too."""
+    says = f"Raised: {leave_words(raised)}; lowered: {leave_words(lowered)}."
+    if not _other_hour(raised, lowered):
+        return says
+    apart = show_duration(abs(raised.start_clock_s - lowered.start_clock_s))
+    says += (
+        f" The two starts are {apart} apart: the rows of limits, times, rock, ice, cold and the pull on the hands come "
+        "also from the other hour, and so speak for neither by themselves."
+    )
+    if raised.rock == lowered.rock:
+        return says
+    return (
+        f"{says} Slips and hands are judged on {raised.rock} rock raised and on {lowered.rock} rock lowered: part of "
+        "what their rows say is the rock's."
+    )
+
+
+def _other_hour(raised: Option, lowered: Option) -> bool:
+    return abs(raised.start_clock_s - lowered.start_clock_s) > OTHER_HOUR_S
+
+
 def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
-    both = raised.option, lowered.option
-    counts = WHAT_COUNTS
+    both, counts = (raised.option, lowered.option), WHAT_COUNTS
+    of_hour = _told_by_the_hour if _other_hour(*both) else _told
     yield StateSide("On", _date(raised.option), _date(lowered.option), "")
     yield from _people(raised)
-    yield _told("All limits kept", both, lambda o: o.chance, counts["chance"].least, _chance, more=True)
-    yield _told(_waiting(raised), both, lambda o: o.wait_s[1], WAIT_S, _halves(lambda o: o.wait_s))
-    yield _told("Time on it, up and down", both, lambda o: o.on_line_s[1], ON_LINE_S, _halves(lambda o: o.on_line_s))
+    yield of_hour("All limits kept", both, lambda o: o.chance, counts["chance"].least, _chance, more=True)
+    yield of_hour(_waiting(raised), both, lambda o: o.wait_s[1], WAIT_S, _halves(lambda o: o.wait_s))
+    yield of_hour("Time on it, up and down", both, lambda o: o.on_line_s[1], ON_LINE_S, _halves(lambda o: o.on_line_s))
     yield _told("Changeovers, one way", both, lambda o: float(o.changeovers), CHANGEOVERS, _changeovers)
     yield _told("Slide at worst", both, lambda o: o.slide_m[1], counts["slide"].least, _slide(units))
     yield _told("Stopping force at worst", both, counts["force"].value, counts["force"].least, _force(units))
@@ -65,13 +92,13 @@ def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
         "Slips not stopped within your limit", both, lambda o: o.not_stopped_share, counts["not_stopped"].least,
         lambda o: show_chance(o.not_stopped_share),
     )  # fmt: skip
-    yield _told("Hardest pull on the hands", both, lambda o: o.most_pull_N, PULL_N, _pull(units))
+    yield of_hour("Hardest pull on the hands", both, lambda o: o.most_pull_N, PULL_N, _pull(units))
     yield _hands(raised, lowered)
-    yield _told("Felt at its ends, on the careful side", both, lambda o: -o.felt_C, FELT_C, _felt(units))
-    yield _told(
+    yield of_hour("Felt at its ends, on the careful side", both, lambda o: -o.felt_C, FELT_C, _felt(units))
+    yield of_hour(
         "Ice on tying on", both, lambda o: o.ice_share, ROCK_SHARE, lambda o: f"{show_chance(o.ice_share)} of days"
     )
-    yield _told(
+    yield of_hour(
         "Rock not dry on tying on", both, lambda o: o.not_dry_share, ROCK_SHARE,
         lambda o: f"{show_chance(o.not_dry_share)} of days",
     )  # fmt: skip
@@ -106,6 +133,18 @@ def _told(
     return StateSide(what, show(raised), show(lowered), _speaks(value(raised), value(lowered), least, more))
 
 
+def _told_by_the_hour(
+    what: str,
+    both: tuple[Option, Option],
+    value: Callable[[Option], float],
+    least: float,
+    show: Callable[[Option], str],
+    more: bool = False,
+) -> StateSide:
+    """One row that comes from the hour of the start too, with starts far apart: it speaks for neither."""
+    return replace(_told(what, both, value, least, show, more), speaks_for="")
+
+
 def _speaks(raised: float, lowered: float, least: float, more: bool) -> str:
     """The better side; nobody's where the difference is too small to matter, or one of them is not known."""
     if math.isnan(raised) or math.isnan(lowered) or raised == lowered or abs(raised - lowered) < least - 1e-9:
@@ -124,7 +163,8 @@ def _hands(raised: Side, lowered: Side) -> StateSide:
         how = "last all the way" if at_m is None else f"give out {_up(at_m, units)}"
         found.append((lasts_m, f"{how}, {counted(rest_places_m(setting.line).size, 'place')} to rest them"))
     (raised_m, raised_says), (lowered_m, lowered_says) = found
-    speaks = _speaks(raised_m, lowered_m, LASTS_M, more=True)
+    rock_too = raised.option.rock != lowered.option.rock and _other_hour(raised.option, lowered.option)
+    speaks = "" if rock_too else _speaks(raised_m, lowered_m, LASTS_M, more=True)
     return StateSide(f"Hands of a {WEAKER.title}, going up", raised_says, lowered_says, speaks)
 
 
@@ -138,7 +178,7 @@ def _date(option: Option) -> str:
 
 
 def _chance(option: Option) -> str:
-    return f"{show_chance(option.chance)}, leaving at {show_clock(option.start_clock_s)}"
+    return f"{show_chance(option.chance)} of days"
 
 
 def _halves(pair: Callable[[Option], tuple[float, float]]) -> Callable[[Option], str]:

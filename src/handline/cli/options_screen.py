@@ -112,6 +112,8 @@ def _say_sides(console: Console, report: OptionsReport) -> None:
     differ = [side for side in report.sides if side.raised != side.lowered]
     for side in differ:
         table.add_row(Text(side.what), Text(side.raised), Text(side.lowered), side.speaks_for or "neither")
+    console.print(Text(report.sides_say))
+    console.print()
     console.print(table)
     alike = "; ".join(f"{s.what[:1].lower()}{s.what[1:]}: {s.raised}" for s in report.sides if s not in differ)
     if alike:

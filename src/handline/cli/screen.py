@@ -16,7 +16,7 @@ from handline.brief.gpx_out import no_track
 from handline.brief.pace_words import NOTHING_S, added_words
 from handline.brief.permit_words import permit_line
 from handline.brief.turn_words import turns
-from handline.brief.words import SLOWER_THAN_PLANNED, other_days
+from handline.brief.words import other_days
 from handline.cli.screen_parts import entry, facts_table, level_line, open_console, plain_table
 from handline.cli.written_screen import show_written
 from handline.day.plan import PROBABILITIES
@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 
 _LOW, _MIDDLE, _HIGH = (PROBABILITIES.index(probability) for probability in (0.10, 0.50, 0.90))
 
+# The finding that the water is short on too many days.
+WATER_SHORT = "water_short"
+
 
 def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     """Print the plan on stdout."""
@@ -54,8 +57,8 @@ def show_plan(plan: Plan, written: Sequence[Path]) -> None:
     console.print()
     console.print(_timetable(plan))
     console.print(
-        f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun."
-        f" {SLOWER_THAN_PLANNED}{other_days(plan.timetable)}",
+        f"latest: by then your limits still hold in {show_share(plan.wanted_chance)} of days, if no storm has begun, "
+        f"at the plan's pace from there on. Late as you are slow: ask handline replan.{other_days(plan.timetable)}",
         style="italic",
     )
     console.print()
@@ -92,7 +95,9 @@ def _answers(plan: Plan) -> Table:
         kept = "" if chance.kept else f"  (you asked for {show_share(chance.wanted)})"
         spread = f"{show_chance(chance.share)} ± {show_error(chance.error)}"
         table.add_row("Chance" if chance is plan.chances[0] else "", f"{chance.sentence}: {spread}{kept}")
-    table.add_row("", Text(water_says(plan.turned.water)))
+    # A finding on it says the same.
+    if not any(finding.key == WATER_SHORT for finding in plan.findings):
+        table.add_row("", Text(water_says(plan.turned.water)))
     if plan.turned.turning_back is not None:
         table.add_row("Your rules", Text(turning_back_says(plan.turned.turning_back)))
     table.add_row("", Text(plan.turned.starts.says))

@@ -125,6 +125,8 @@ def _other_time(party: tuple[PartyWay, ...], windows: tuple[Window, ...]) -> Ite
             "crowd_other_time",
             f"At the foot between {say_clock(best.start_clock_s)} and {say_clock(best.end_clock_s)} others cost "
             f"under {show_duration(best.delay_s)} in nine of ten cases.",
+            # Nothing here knows the limits of the day: a cheap evening may be past all of them.
+            "Of the waiting alone: light, storms and your limits may rule that hour out. The plan says.",
         )
 
 

@@ -26,6 +26,8 @@ from handline.trip.problems import written_key
 
 # What is guessed of the way itself, whatever the date.
 _OF_THE_WAY = frozenset({"line_place"})
+STATE_TYPED = "as typed in the trip file"
+"""Why the line is raised or lowered, where the file says so itself."""
 
 
 @dataclass(frozen=True)
@@ -152,9 +154,14 @@ def _model_name(pace: Pace | None) -> dict[str, Any]:
 def line_state(trip: Trip) -> tuple[str, str]:
     """Raised or lowered on the date, and why, in words."""
     if trip.line.state != "by season":
-        return trip.line.state, "as typed in the trip file"
+        return trip.line.state, STATE_TYPED
     if not trip.season.raised:
         return RAISED, "no season is typed, so it counts as standing"
+    return season_state(trip)
+
+
+def season_state(trip: Trip) -> tuple[str, str]:
+    """What the typed season says of the line on the date, whatever state is typed, and why, in words."""
     words = "; ".join(trip.season.raised)
     if any(parse_period(text).contains(trip.about.date) for text in trip.season.raised):
         return RAISED, f"stands from {words}"

@@ -9,15 +9,20 @@ from handline.day.load_setting import treating_devices
 from handline.day.load_subject import DROP_L
 from handline.day.plan import Finding
 from handline.day.plan_load import MemberLoad, WaterStop
-from handline.quantity import show_duration, show_pack, show_share, show_temperature, show_water
+from handline.day.plan_weather import WeatherThere
+from handline.quantity import say_clock, show_duration, show_pack, show_share, show_temperature, show_water
 from handline.route.counted import counted
 from handline.sources import source
 from handline.walking.drinking import KG_PER_L, MOST_LOSS_SHARE, overdrinking
 from handline.walking.packs import MARKS
 from handline.walking.treatment import TREATMENTS
+from handline.weather.categories import FROSTBITE, category, ranks
+from handline.weather.index_registry import INDICES
 
 LINE_PACK_DIFFERS_KG = 0.5
 """A typed pack that is lighter than this below what it comes to at the foot of the line is told. [practice_load]"""
+_SKIN_FREEZES_SOON = [step.key for step in FROSTBITE.steps].index("10_to_30_min")
+"""The step of the wind chill from which bare skin freezes within half an hour."""
 TREATING_DIFFERS_S = 60.0
 """Treating that takes longer than the typed stop by more than this is told. [practice_load]"""
 
@@ -183,14 +188,27 @@ def _typed_packs(c: LoadComputed) -> Iterator[Finding]:
             f"{show_pack(light[0].start_kg, units)} on setting out: here the heavier counts, in the pace the typed.",
             "Type a heavier pack_mass, or a gear list as [[gear.items]].",
         )
-    heavier = [m for m in c.load.members if m.line_kg > m.start_kg + LINE_PACK_DIFFERS_KG]
-    if heavier:
-        most = max(heavier, key=lambda m: m.line_kg - m.start_kg)
+    yield from _on_the_line(c)
+
+
+def _on_the_line(c: LoadComputed) -> Iterator[Finding]:
+    """Who sets the force of a slip comes to the line heavier than typed: the heaviest body with its pack."""
+    units, typed_kg, party = c.setting.trip.about.units, c.setting.body_mass_kg, c.setting.trip.party
+
+    def falls_kg(member: MemberLoad) -> float:
+        # Whoever is not listed carries as the lightest and falls as the heaviest.
+        return (member.body_mass_kg if party.members else party.body_mass_kg) + member.line_kg
+
+    most = max(c.load.members, key=falls_kg)
+    whose = f"each of {most.names}" if party.members and most.count > 1 else most.names
+    loaded_kg = falls_kg(most)
+    if loaded_kg > typed_kg + LINE_PACK_DIFFERS_KG:
         yield Finding(
             "heed",
             "line_pack_light",
-            f"With its water the pack of {_who(most, start=False)} comes to {show_pack(most.line_kg, units)} at the "
-            f"foot of the line; forces and slides here are for the typed {show_pack(most.start_kg, units)}.",
+            f"With its water the pack of {whose} comes to {show_pack(most.line_kg, units)} at the "
+            f"foot of the line, {show_pack(loaded_kg, units)} with the body; forces and slides here are for the "
+            f"{show_pack(typed_kg, units)} of the heaviest as typed.",
             "Type the pack as it is at the foot of the line, or a gear list as [[gear.items]].",
         )
 
@@ -202,15 +220,39 @@ def _settling(c: LoadComputed) -> Iterator[Finding]:
 
 
 def _freezing(c: LoadComputed) -> Iterator[Finding]:
-    cold = [leg for leg in c.load.legs if leg.wbgt_C < 0.0]
-    if cold:
-        first = min(cold, key=lambda leg: leg.wbgt_C)
-        yield Finding(
-            "note",
-            "bottles_freeze",
-            f"Below freezing between {first.start} and {first.end}: bottles, filters and sources may freeze.",
-            f"WBGT {show_temperature(first.wbgt_C, c.setting.trip.about.units)}.",
-        )
+    """Frost along the way by the air itself, on the careful tenth of days; to heed from where skin freezes soon."""
+    there, units = c.weather.there, c.setting.trip.about.units
+    frost = [i for i, one in enumerate(there) if one.temperature_C[0] <= 0.0]
+    if not frost:
+        return
+    coldest, air_C = min((there[i] for i in frost), key=_feels_C), min(there[i].temperature_C[0] for i in frost)
+    felt_C = _feels_C(coldest)
+    step = category(FROSTBITE.name, felt_C)
+    often = "half the days" if all(there[i].temperature_C[1] <= 0.0 for i in frost) else "one day in ten"
+    at_times = "" if frost[-1] - frost[0] + 1 == len(frost) else "at times "
+    yield Finding(
+        "heed" if int(ranks(FROSTBITE.name, felt_C)) >= _SKIN_FREEZES_SOON else "note",
+        "bottles_freeze",
+        f"On {often} or more the air is {at_times}at or below freezing {_from_to(there[frost[0]], there[frost[-1]])}. "
+        f"On one day in ten it is down to {show_temperature(air_C, units)} on the way, and feels like "
+        f"{show_temperature(felt_C, units)} at {_where(coldest)}: bottles, filters and sources may freeze.",
+        "" if step is None else f"{step.words[:1].upper()}{step.words[1:]}.",
+        "" if step is None else source(step.source).words,
+    )
+
+
+def _feels_C(there: WeatherThere) -> float:
+    """The wind chill on the careful tenth of days, or the air where it is too warm for one."""
+    felt = there.felt
+    return felt.value_C if felt is not None and felt.index == INDICES[FROSTBITE.index].title else there.temperature_C[0]
+
+
+def _from_to(first: WeatherThere, last: WeatherThere) -> str:
+    return f"at {_where(first)}" if first is last else f"from {_where(first)} to {_where(last)}"
+
+
+def _where(there: WeatherThere) -> str:
+    return f"{there.name} ({there.way}) about {say_clock(there.clock_s[1])}"
 
 
 def _who(member: MemberLoad, start: bool = True) -> str:

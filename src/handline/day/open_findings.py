@@ -1,4 +1,4 @@
-"""What the trip file leaves open: guesses that stand in for what was not typed."""
+"""What the trip file leaves open, and guesses fill; and where it says two things of the line."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from handline.day.computed import Computed, LineComputed, LineRule, Rule
 from handline.day.itinerary_setting import USUAL_WAIT
+from handline.day.line_setting import STATE_TYPED, season_state
 from handline.day.plan import Finding
 from handline.quantity import (
     show_duration,
@@ -43,6 +44,26 @@ def _guesses(c: Computed) -> Iterator[Finding]:
         )
 
 
+def _against_season(c: Computed) -> Iterator[Finding]:
+    """A typed state that is not that of the typed season: one of the two is wrong, and permits hang on it."""
+    trip, state = c.setting.trip, c.setting.line.state
+    # Where the ways of a trip are set side by side, the other state is asked for and not typed.
+    if c.setting.line_says != STATE_TYPED or not trip.season.raised:
+        return
+    season, says = season_state(trip)
+    if state == season:
+        return
+    unasked = [permit.name for permit in trip.permits if permit.needed.state == season]
+    permits = f" Permits needed only while it is {season} are not asked for: {', '.join(unasked)}." if unasked else ""
+    yield Finding(
+        "heed",
+        "state_against_season",
+        f"The line is typed as {state}, but by the season of the trip file it is {season} on this date ({says})."
+        f"{permits} Ask the land manager which it is.",
+        'If the season is right, type line.state = "by season"; if the state is, mend season.raised.',
+    )
+
+
 def _line_guesses(c: LineComputed) -> Iterator[Finding]:
     guessed = c.setting.guessed
     if "line_state" in guessed:
@@ -70,4 +91,4 @@ def _line_guesses(c: LineComputed) -> Iterator[Finding]:
 
 
 LINE_RULES: tuple[LineRule, ...] = (_line_guesses,)
-RULES: tuple[Rule, ...] = (_guesses, *LINE_RULES)
+RULES: tuple[Rule, ...] = (_guesses, _against_season, *LINE_RULES)

@@ -15,6 +15,7 @@ from handline.day.weather_setting import OLD_FORECAST_S
 from handline.quantity import Units, say_clock, show_duration, show_share, show_speed, show_temperature
 from handline.sources import source
 from handline.weather.categories import FROSTBITE, HEAT, Scale
+from handline.weather.hours import HOUR_S
 from handline.weather.index_registry import INDICES
 from handline.weather.lightning import RULE_SOURCE, RULE_WORDS
 
@@ -59,14 +60,36 @@ def _slab(c: Computed) -> Iterator[Finding]:
 
 
 def _better_hours(c: Computed) -> str:
-    """From when on the slab is dry on most days, or that it is not."""
+    """From when on the slab is dry on most days, in the light and in time; or that it is not in a day and a night.
+
+    Nothing where it is dry only at hours nobody should wait for: in the dark, or past the latest time at the foot.
+    """
     start_s = c.setting.trip.morning_clock_s
-    later = [hour for hour in c.weather.hours if start_s <= hour.clock_s < start_s + 24 * 3600.0]
+    later = [hour for hour in c.weather.hours if start_s <= hour.clock_s < start_s + 24 * HOUR_S]
     dry = c.weather.rocks.index("dry")
-    for number, hour in enumerate(later[: 1 - DRY_HOURS]):
-        if all(other.rock_share[dry] >= DRY_FROM_SHARE for other in later[number : number + DRY_HOURS]):
-            return f"It is dry on nine days in ten from {say_clock(hour.clock_s)} on for three hours or more."
-    return "In the day after the start it is not dry on nine days in ten for three hours on end."
+    dry_from_s = [
+        hour.clock_s
+        for number, hour in enumerate(later[: 1 - DRY_HOURS])
+        if all(other.rock_share[dry] >= DRY_FROM_SHARE for other in later[number : number + DRY_HOURS])
+    ]
+    if not dry_from_s:
+        return "In the day after the start it is not dry on nine days in ten for three hours on end."
+    first_s = next((clock_s for clock_s in dry_from_s if _in_time_and_light(c, clock_s)), None)
+    if first_s is None:
+        return ""
+    return f"It is dry on nine days in ten from {say_clock(first_s)} on for three hours or more."
+
+
+def _in_time_and_light(c: Computed, clock_s: float) -> bool:
+    """Whether a party at the foot then is not past its latest time there, and up and down again before it gets dark."""
+    foot = next(leg.start for leg in c.setting.route.legs if leg.is_line)
+    # Compared so that no latest time at all is no time either; none is known where ways are only set side by side.
+    if not c.latest_clock_s or not clock_s <= c.latest_clock_s[foot] + float(c.setting.itinerary.stop_s[foot]):
+        return False
+    if clock_s >= 24 * HOUR_S:
+        return False
+    spans_s = c.setting.itinerary.dark_spans_clock_s.tolist()
+    return all(clock_s + DRY_HOURS * HOUR_S <= begin_s or end_s <= clock_s for begin_s, end_s in spans_s)
 
 
 def _rock_guessed(c: Computed) -> Iterator[Finding]:

@@ -6,6 +6,7 @@ import hashlib
 import re
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,9 +25,11 @@ MOST_TOLD = 300
 BYTE_ORDER_MARK = "\ufeff"
 """Some editors write it before the text; it means nothing."""
 FILE_KEYS: tuple[tuple[str, str], ...] = (("route", "track"), ("route", "terrain"), ("weather", "forecast"))
-"""Keys that name another file, which must be there."""
+"""Keys that name another file, which must be there: every key of the model that is the name of one."""
+_FILE_ALLOWED = "a path that starts at the folder of the trip file"
 _HOW_TO_GET = {("weather", "forecast"): "leave it out, or get one: handline weather TRIP --download"}
 
+_TRACK_SUFFIXES = (".gpx", ".geojson", ".json")
 _UNQUOTED = re.compile(r"""^[^#"'=]*=\s*(?P<value>[-+]?\d[\d.,]*\s*(?:[A-Za-z%°][\w/]*|:\d\d(?::\d\d)?))\s*(?:#.*)?$""")
 # The time a reader of TOML takes grows with the square of the parts of a key. No key of ours has more than four.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:["']?[\w-]+["']?[ \t]*\.[ \t]*){100}""", re.ASCII)
@@ -38,15 +41,18 @@ Check = Callable[[Mapping[str, Any]], Iterator[tuple[Place, Problem]]]
 """More that is looked at in a file as typed, by those who know more than this room: where, and what is wrong."""
 
 
-def read_trip(path: Path, more_checks: Check | None = None) -> Trip:
+def read_trip(path: Path, more_checks: Check | None = None, *, inside: Path | None = None) -> Trip:
     """The trip in a file. What ``more_checks`` finds is reported with everything else.
+
+    ``inside`` is for a trip that others may have typed: a file that it names must lie in this folder, links followed,
+    or it is neither looked for nor opened.
 
     Raises
     ------
     TripError
         With every problem of the file; or the one that keeps it from being read at all.
     """
-    return read_trip_text(trip_text(path), path, more_checks)
+    return read_trip_text(trip_text(path), path, more_checks, inside=inside)
 
 
 def trip_text(path: Path) -> str:
@@ -61,8 +67,10 @@ def trip_text(path: Path) -> str:
         ) from None
 
 
-def read_trip_text(text: str, file: Path, more_checks: Check | None = None) -> Trip:
+def read_trip_text(text: str, file: Path, more_checks: Check | None = None, *, inside: Path | None = None) -> Trip:
     """The trip in a text, as if it stood in ``file``; relative paths start at the folder of ``file``.
+
+    ``more_checks`` and ``inside`` as in ``read_trip``.
 
     Raises
     ------
@@ -75,7 +83,7 @@ def read_trip_text(text: str, file: Path, more_checks: Check | None = None) -> T
     typed, lines = typed_values(text.removeprefix(BYTE_ORDER_MARK), file)
     if isinstance(about := typed.get("trip"), dict):
         about.setdefault("name", _usual_name(file))
-    found = list(_missing_files(typed, file.parent))
+    found = list(_unusable_files(typed, file.parent, inside))
     if more_checks is not None:
         found += [(place, problem.at(key=written_key(place))) for place, problem in more_checks(typed)]
     trip: Trip | None = None
@@ -147,27 +155,33 @@ def _too_large(path: Path) -> Problem:
     )
 
 
-def _missing_files(typed: Mapping[str, Any], folder: Path) -> Iterator[tuple[Place, Problem]]:
-    """Files that the trip file names and that are not there."""
+def _unusable_files(typed: Mapping[str, Any], folder: Path, inside: Path | None) -> Iterator[tuple[Place, Problem]]:
+    """Files that the trip file names and that are not there, or are none of its business."""
     for section, key in FILE_KEYS:
         table = typed.get(section)
         name = table.get(key) if isinstance(table, Mapping) else None
         if not isinstance(name, str) or not name.strip() or not name.strip().isprintable():
             continue  # refused by the model
-        path = folder / name.strip()
-        try:
-            what = "this is not a file" if path.exists() else "there is no such file"
-            if path.is_file():
-                continue
-        except (OSError, ValueError):
-            what = "this cannot be the name of a file"
-        problem = Problem(
-            what,
-            read=as_typed(name),
-            allowed="a path that starts at the folder of the trip file",
-            mend=near_file(path) or _HOW_TO_GET.get((section, key)),
-        )
-        yield (section, key), problem.at(key=written_key((section, key)))
+        problem = _unusable_file(folder / name.strip(), inside, _HOW_TO_GET.get((section, key)))
+        if problem is not None:
+            yield (section, key), replace(problem, read=as_typed(name), key=written_key((section, key)))
+
+
+def _unusable_file(path: Path, inside: Path | None, how_to_get: str | None) -> Problem | None:
+    """Why a file that a trip names cannot be used; None where it can. Outside, not even whether it is there is told."""
+    try:
+        if inside is not None and not path.resolve().is_relative_to(inside.resolve()):
+            return Problem(
+                "this file is outside the folder that is served",
+                allowed="a file inside the folder that is served",
+                mend="put it beside the trip file, or serve a folder that holds both",
+            )
+        what = "this is not a file" if path.exists() else "there is no such file"
+        if path.is_file():
+            return None
+    except (OSError, ValueError, RuntimeError):  # RuntimeError: links that lead to each other
+        return Problem("this cannot be the name of a file", allowed=_FILE_ALLOWED, mend=how_to_get)
+    return Problem(what, allowed=_FILE_ALLOWED, mend=near_file(path) or how_to_get)
 
 
 # --- broken TOML ---------------------------------------------------------------------------------------------------
@@ -188,6 +202,8 @@ def _broken(text: str, file: Path, error: ValueError) -> Problem:
     typed = text.splitlines()[line - 1].strip() if line and line <= len(text.splitlines()) else None
     unquoted = _UNQUOTED.match(typed) if typed and len(typed) <= 200 else None
     mend = f'put a value with a unit in quotes: "{unquoted["value"].strip()}"' if unquoted else None
+    if file.suffix.lower() in _TRACK_SUFFIXES:
+        mend = f"this is a track: make a trip file for it with handline new trip.toml --track {file.name}"
     of_date = typed is not None and _DATE_KEY.match(typed) is not None
     return Problem(
         f"this is not TOML: {what[:1].lower()}{what[1:200]}",

@@ -129,7 +129,8 @@ chosen = "none"                     # what this party ties on with; every other 
 # wait_up_long = "40 min"           # nine in ten wait less
 
 [weather]
-rock = "dry"                        # or "damp", "wet", "iced"; take it away where a forecast or months are to tell
+# How the rock is comes hour by hour from the forecast or the months. With neither, a finding says so: dry is a guess.
+# rock = "wet"                      # or "dry", "damp", "iced": all day, against any forecast; type it once you know it
 # storm_chance = "30 %"             # of a storm at some time of this day; left out, from the forecast or the months
 # forecast = "forecast.csv"         # hourly weather; a live service writes it:  handline weather THIS-FILE --download
 # [[weather.months]]                # for days no forecast reaches: what is usual, from any table of climate

@@ -10,7 +10,6 @@ import hashlib
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from handline.day.file_checks import subject_problems
@@ -20,7 +19,8 @@ from handline.day.planning import first_chances, make_plan
 from handline.day.setting import Setting, set_up, set_up_again
 from handline.day.told import Told
 from handline.trip.model import Trip
-from handline.trip.reading import Check, read_trip
+from handline.trip.reading import FILE_KEYS, Check
+from handline.web.folder import TripFile
 from handline.web.work import Bench, Work
 
 if TYPE_CHECKING:
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
     from handline.day.crowd_report import CrowdReport
     from handline.day.line_report import LineReport
     from handline.day.load_report import LoadReport
-
-_FILES = (("route", "track"), ("route", "terrain"), ("weather", "forecast"))
 
 
 @dataclass(frozen=True)
@@ -80,8 +78,8 @@ def question(subject: str, typed: Mapping[str, str]) -> Question:
     return Question(subject, tuple((name, typed[name].strip()) for name in names if typed.get(name, "").strip()))
 
 
-def asked_of(bench: Bench, path: Path, asked: Question) -> Work:
-    """The work that answers a question about the trip in a file.
+def asked_of(bench: Bench, trip_file: TripFile, asked: Question) -> Work:
+    """The work that answers a question about a trip.
 
     Raises
     ------
@@ -89,15 +87,16 @@ def asked_of(bench: Bench, path: Path, asked: Question) -> Work:
         The file cannot be used.
     """
     subject = SUBJECTS[asked.subject]
-    trip, today = read_trip(path, _checks_of(asked.subject)), date.today()
+    trip, today = trip_file.read(_checks_of(asked.subject)), date.today()
+    name = str(trip_file.path)
 
     def key(of: Question) -> Hashable:
         about = SUBJECTS[of.subject]
-        return str(path), of, inputs_of(trip, about.ignores), today if about.of_today else None
+        return name, of, inputs_of(trip, about.ignores), today if about.of_today else None
 
     def make(told: Told) -> Any:
         def settled(what: Hashable, make: Callable[[], Any]) -> Any:
-            return bench.settled((str(path), inputs_of(trip), what), make)
+            return bench.settled((name, inputs_of(trip), what), make)
 
         def setting() -> Setting:
             base: Setting = settled("setting", lambda: set_up(trip, told))
@@ -125,7 +124,7 @@ def inputs_of(trip: Trip, ignores: frozenset[str] = frozenset()) -> Hashable:
     """What a result hangs on: the trip but for what is ignored, and the files it names as they are now."""
     typed = trip.model_dump_json(exclude=set(ignores)) + ("" if ignores else trip.sha256)
     files = []
-    for section, key in _FILES:
+    for section, key in FILE_KEYS:
         name = getattr(getattr(trip, section), key, None)
         if name is not None:
             state = trip.file(str(name)).stat()
@@ -164,10 +163,16 @@ def _day_first(ask: Ask) -> FirstAnswer:
 
 def _changed_day(ask: Ask) -> tuple[Trip, tuple[Change, ...], Callable[[], Setting]]:
     from handline.day.day_what_if import DayWhatIf, with_day
+    from handline.day.on_date import forecast_dates, without_forecast
 
     asked, changed = with_day(ask.trip, DayWhatIf(*(ask.question.get(name) for name in DAY_ASKED)))
     if not changed:
         return ask.trip, (), ask.setting
+    if asked.about.date != ask.trip.about.date and asked.weather.forecast is not None:
+        date = asked.about.date
+        if date not in forecast_dates(asked, ask.setting().timezone, [date]):
+            usual = Change("weather", "the weather as usual in the months", asked.weather.forecast)
+            asked, changed = without_forecast(asked), (*changed, usual)
     return (
         asked,
         changed,

@@ -30,8 +30,11 @@ _FILES = {
     "plan.json": "Every number, for programs.",
 }
 _SHOWN = ("brief.html", "card.pdf", "home.pdf")
-_SANDBOX = "sandbox allow-scripts allow-modals"
-"""A brief that is looked at here runs as a page of nobody: it can ask nothing of this server."""
+_SANDBOX = "sandbox allow-scripts allow-forms; form-action 'none'; frame-ancestors 'none'"
+"""A brief that is looked at here runs as a page of nobody: it can ask nothing of this server.
+
+Its buttons need leave for forms, or a browser does not even tell its script of them; none may send anything anywhere.
+"""
 
 
 @dataclass(frozen=True)
@@ -75,7 +78,7 @@ async def brief_file(request: Request) -> Response:
     if "look" in request.query_params and name in _SHOWN:
         headers = {"content-disposition": "inline"}
         if name == "brief.html":
-            headers["content-security-policy"] = _SANDBOX + "; frame-ancestors 'none'"
+            headers["content-security-policy"] = _SANDBOX
     return Response(content, headers=headers, media_type=kind)
 
 
@@ -88,7 +91,7 @@ def _brief_page(request: Request, trip: TripFile, files: Mapping[str, bytes]) ->
 async def _asked(request: Request) -> tuple[TripFile, Work]:
     table = table_of(request)
     trip = await run_sync(table.folder.trip, request.path_params["trip"])
-    return trip, await run_sync(asked_of, table.bench, trip.path, Question("brief"))
+    return trip, await run_sync(asked_of, table.bench, trip, Question("brief"))
 
 
 def _zipped(files: Mapping[str, bytes]) -> bytes:

@@ -56,7 +56,7 @@ def _open(request: Request) -> Response:
     now = _now(request)
     if now.typed is None:
         return RedirectResponse(f"/trips/{now.trip.name}/file", 303)
-    return _form_page(request, now, {}, problems_in(now.text, now.trip.path))
+    return _form_page(request, now, {}, problems_in(now.text, now.trip))
 
 
 async def edit_twin(request: Request) -> Response:
@@ -64,7 +64,7 @@ async def edit_twin(request: Request) -> Response:
 
     def told() -> dict[str, Any]:
         now = _now(request)
-        found = [told_inside(one, table_of(request).folder.path) for one in problems_in(now.text, now.trip.path)]
+        found = [told_inside(one, table_of(request).folder.path) for one in problems_in(now.text, now.trip)]
         return {
             "trip": now.trip.name,
             "version": now.version,
@@ -183,6 +183,7 @@ def _form_page(
         said=said_words(request),
         refused=status == 422,
         unfinished=typed.unfinished,
+        unsaved=bool(posted),
         wrong_ids=" ".join(sorted({part.id for _, part in placed if part is not None})),
     )
 

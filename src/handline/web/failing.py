@@ -101,7 +101,7 @@ async def failed(request: Request, error: Exception) -> Response:
     return failed_page(request, error)
 
 
-def failed_page(request: Request, error: Exception, **above: Any) -> Response:
+def failed_page(request: Request, error: Exception, template: str = "failed.html", **above: Any) -> Response:
     """The same, with what stood above the result: whoever asked wrongly can ask again."""
     status = status_of(error)
     if status == 500:
@@ -113,7 +113,7 @@ def failed_page(request: Request, error: Exception, **above: Any) -> Response:
     trips = {trip.name: trip for trip in table_of(request).folder.trips()} if name else {}
     return page(
         request,
-        "failed.html",
+        template,
         status=status,
         trip=trips.get(str(name)),
         title=_TITLES.get(status, "This failed"),

@@ -44,7 +44,7 @@ async def file_page(request: Request) -> Response:
 
     def shown() -> Response:
         now = file_now(table_of(request).folder.trip(request.path_params["trip"]))
-        return _page(request, now.trip, now.text, now.version, problems_in(now.text, now.trip.path))
+        return _page(request, now.trip, now.text, now.version, problems_in(now.text, now.trip))
 
     return await run_sync(shown)
 
@@ -54,7 +54,7 @@ async def file_twin(request: Request) -> Response:
 
     def told() -> dict[str, Any]:
         now = file_now(table_of(request).folder.trip(request.path_params["trip"]))
-        found = _told(request, problems_in(now.text, now.trip.path))
+        found = _told(request, problems_in(now.text, now.trip))
         return {
             "trip": now.trip.name,
             "file": now.trip.inside,
@@ -76,9 +76,9 @@ def _saved(request: Request, posted: Posted) -> Response:
     table = table_of(request)
     now = file_now(table.folder.trip(request.path_params["trip"]))
     text, version = with_line_ends_of(now.text, _one(posted, "text")), _one(posted, "version")
-    problems = problems_in(text, now.trip.path)
+    problems = problems_in(text, now.trip)
     if problems and not _one(posted, "unfinished"):
-        return _page(request, now.trip, text, version, problems, status=422)
+        return _page(request, now.trip, text, version, problems, status=422, unsaved=True)
     try:
         said = "saved" if save(table.folder.path, now.trip, text, version) != now.version else "same"
     except StaleError as stale:
@@ -92,9 +92,9 @@ def file_checked(request: Request, posted: Posted) -> Response:
     """What is wrong with a text so far; nothing is written."""
     trip = table_of(request).folder.trip(request.path_params["trip"])
     text = with_line_ends_of("", _one(posted, "text"))
-    problems = problems_in(text, trip.path)
+    problems = problems_in(text, trip)
     if request.headers.get("hx-request") != "true":
-        return _page(request, trip, text, _one(posted, "version"), problems)
+        return _page(request, trip, text, _one(posted, "version"), problems, unsaved=True)
     return page(
         request, "file_checked.html", trip=trip, title=trip.name, lines=_lines(text, trip, _told(request, problems)),
         problems=_told(request, problems),
@@ -111,7 +111,14 @@ class Line:
 
 
 def _page(
-    request: Request, trip: TripFile, text: str, version: str, problems: Sequence[Problem], *, status: int = 200
+    request: Request,
+    trip: TripFile,
+    text: str,
+    version: str,
+    problems: Sequence[Problem],
+    *,
+    status: int = 200,
+    unsaved: bool = False,
 ) -> Response:
     told = _told(request, problems)
     return page(
@@ -128,6 +135,7 @@ def _page(
         can_redo=can_redo(table_of(request).folder.path, trip, version),
         said=said_words(request),
         refused=status == 422,
+        unsaved=unsaved,
     )
 
 
@@ -161,7 +169,7 @@ def show_stale(request: Request, trip: TripFile, stale: StaleError, *, undoing: 
         version=version_of(stale.now),
         parts=differing(with_line_ends_of("", stale.mine), with_line_ends_of("", stale.now)),
         undoing=undoing,
-        problems=_told(request, problems_in(stale.mine, trip.path)),
+        problems=_told(request, problems_in(stale.mine, trip)),
     )
 
 

@@ -5,28 +5,29 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Hashable
-from pathlib import Path
 
 from handline.day.file_checks import subject_problems
 from handline.errors import InputError, Problem, TripError
+from handline.route.route import Route
 from handline.trip.model import Trip
-from handline.trip.reading import read_trip_text
+from handline.web.folder import TripFile
 
-_LOOKED_AT = {"about", "route", "waypoints", "line", "season", "tethers", "permits"}
-"""Parts of a trip that the way, the line and the permits are made of: while they stay, so does what is wrong there."""
+_LOOKED_AT = {"about", "route", "waypoints", "line", "season", "tethers", "permits", "weather", "night"}
+"""Parts of a trip that the way, the line, the permits and the forecast are made of: while they stay, so does what is
+wrong there."""
 _MOST_KEPT = 64
 
 _kept: OrderedDict[Hashable, tuple[Problem, ...]] = OrderedDict()
 _lock = threading.Lock()
 
 
-def problems_in(text: str, path: Path) -> tuple[Problem, ...]:
-    """Everything wrong with a text as the trip file ``path``: with its keys, and where those can be read, with its way.
+def problems_in(text: str, trip_file: TripFile) -> tuple[Problem, ...]:
+    """Everything wrong with a text as a trip file: with its keys, and where those can be read, with its way.
 
-    The track is read as well; what only shows when the whole day is worked out is not looked for.
+    The track and the forecast are read as well; what only shows when the whole day is worked out is not looked for.
     """
     try:
-        trip = read_trip_text(text, path, subject_problems)
+        trip = trip_file.read_text(text, subject_problems)
     except TripError as error:
         return error.problems
     return _problems_of_the_way(trip)
@@ -50,11 +51,27 @@ def _found(trip: Trip) -> tuple[Problem, ...]:
     from handline.day.permit_setting import permit_problems
 
     try:
-        set_up_line(trip, permit_problems(trip))
+        line = set_up_line(trip, permit_problems(trip))
+        if trip.weather.forecast is not None:
+            _read_forecast(trip, line.route)
     except InputError as error:
         # Their lines are those of this text; another text with the same problems has its own.
         return tuple(_without_line(problem, trip) for problem in error.problems)
     return ()
+
+
+def _read_forecast(trip: Trip, route: Route) -> None:
+    """Raise InputError where the forecast cannot be read, or says nothing of the date."""
+    from handline.day.weather_setting import set_weather
+    from handline.sky.season_light import season_light
+    from handline.sky.zones import nautical_zone
+
+    zone = trip.route.timezone or nautical_zone(route.longitude_deg)
+    try:
+        light = season_light(route.latitude_deg, route.longitude_deg, [trip.about.date], zone)[0]
+    except InputError:
+        return  # of the date, which the whole day tells
+    set_weather(trip, route, zone, light)
 
 
 def _without_line(problem: Problem, trip: Trip) -> Problem:
@@ -69,7 +86,7 @@ def _without_line(problem: Problem, trip: Trip) -> Problem:
 def _key(trip: Trip) -> Hashable:
     """The parts that are looked at, and the files they name as they are now."""
     files = []
-    for name in (trip.route.track, trip.route.terrain):
+    for name in (trip.route.track, trip.route.terrain, trip.weather.forecast):
         if name is not None:
             state = trip.file(name).stat()
             files.append((state.st_size, state.st_mtime_ns, state.st_ino))

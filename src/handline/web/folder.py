@@ -1,6 +1,7 @@
 """The folder of trip files: its trips by the name they have in an address, and nothing outside it.
 
-A name is looked up among the trips that are there. No path is ever made from what a browser sends.
+A name is looked up among the trips that are there. No path is made from what a browser sends, and no file that a trip
+names is opened outside the folder: its text may come from a browser.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from handline.errors import InputError, Problem, near_miss
+from handline.trip.model import Trip
+from handline.trip.reading import Check, read_trip, read_trip_text
 
 DEEPEST = 2
 """Folders below the folder that are looked into."""
@@ -27,6 +30,16 @@ class TripFile:
     path: Path
     inside: str
     """Where it lies, from the folder on, for people to read."""
+    served: Path
+    """The folder that is served: no file outside it is read."""
+
+    def read(self, more_checks: Check | None = None) -> Trip:
+        """The trip in the file, as ``read_trip`` reads it. Here alone, and in ``read_text``, the pages read trips."""
+        return read_trip(self.path, more_checks, inside=self.served)
+
+    def read_text(self, text: str, more_checks: Check | None = None) -> Trip:
+        """The trip in a text, as if it stood in the file."""
+        return read_trip_text(text, self.path, more_checks, inside=self.served)
 
 
 @dataclass(frozen=True)
@@ -45,7 +58,7 @@ class TripFolder:
             while name in found:
                 name = f"{self._name(inside)}-{number}"
                 number += 1
-            found[name] = TripFile(name, path, inside)
+            found[name] = TripFile(name, path, inside, self.path)
         return tuple(sorted(found.values(), key=lambda trip: trip.name.lower()))
 
     def trip(self, name: str) -> TripFile:

@@ -50,7 +50,7 @@ def filled(now: FileNow, posted: Posted) -> Filled:
     said = now.typed if now.typed is not None else {}
     changed = changes(posted, said)
     text = changed_text(now.text if now.typed is not None else "", said, changed, now.trip.path)
-    found = problems_in(text, now.trip.path)
+    found = problems_in(text, now.trip)
     return Filled(text, tuple(replace(one, key=one.key and changed.key_in_form(one.key)) for one in found))
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from handline.line.friction import ROCKS
 from handline.line.geometry import STATES
 from handline.line.tethers import NONE, TETHERS
-from handline.trip.reading import read_trip
 from handline.web.answers import Question
+from handline.web.folder import TripFile
 
 
 @dataclass(frozen=True)
@@ -32,9 +31,9 @@ class LineControls:
     """Examples of a mass and a reach in the trip's units."""
 
 
-def line_controls(path: Path, asked: Question) -> LineControls:
+def line_controls(trip_file: TripFile, asked: Question) -> LineControls:
     """The controls for a trip file, with what is asked."""
-    trip = read_trip(path)
+    trip = trip_file.read()
     own = {tether.name: tether.name for tether in trip.tethers.own}
     titles = {NONE: "nothing", **{name: tether.title for name, tether in TETHERS.items() if name != NONE}, **own}
     file_rock = trip.weather.rock or "as the weather makes it"

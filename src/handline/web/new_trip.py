@@ -16,6 +16,7 @@ from handline.trip.reading import typed_values
 from handline.trip.starter import starter_text
 from handline.trip.writing import Value
 from handline.web.file_problems import problems_in
+from handline.web.folder import TripFile
 from handline.web.form_changes import Changes
 from handline.web.form_saved import changed_text
 from handline.whole_file import write_all_whole
@@ -123,7 +124,7 @@ def _check(text: str, track: Recorded | None) -> None:
         if track is not None:
             (at / track.file).write_bytes(track.content)
         (at / TRIP_FILE).write_text(text, encoding="utf-8")
-        problems = list(problems_in(text, at / TRIP_FILE))
+        problems = list(problems_in(text, TripFile(TRIP_FILE, at / TRIP_FILE, TRIP_FILE, at)))
         if track is not None and not any(_is_of_track(one, track) for one in problems):
             problems += _track_problems(at / track.file)
         if problems:

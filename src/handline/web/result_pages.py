@@ -59,7 +59,7 @@ async def result_page(request: Request, of: ResultPage) -> Response:
         above = {"above": controls.template, **controls.shown}
     try:
         first = await _first(table, trip, of, asked)
-        work = await run_sync(asked_of, table.bench, trip.path, asked)
+        work = await run_sync(asked_of, table.bench, trip, asked)
         if not await finished(work, SHOWN_AT_ONCE_S if first is None else 0.0):
             return page(
                 request,
@@ -83,7 +83,7 @@ async def _first(table: Table, trip: TripFile, of: ResultPage, asked: Question) 
     """What can be told at once, where something was changed; None where that is nothing."""
     if of.first is None or not asked.asked:
         return None
-    work = await run_sync(asked_of, table.bench, trip.path, Question(of.first[0], asked.asked))
+    work = await run_sync(asked_of, table.bench, trip, Question(of.first[0], asked.asked))
     return work.result() if await finished(work, FIRST_WITHIN_S) else None
 
 
@@ -91,7 +91,7 @@ async def result_twin(request: Request, subject: str) -> Response:
     """The same result as JSON, the same bytes as on the command line."""
     table = table_of(request)
     trip = await run_sync(table.folder.trip, request.path_params["trip"])
-    work = await run_sync(asked_of, table.bench, trip.path, question(subject, request.query_params))
+    work = await run_sync(asked_of, table.bench, trip, question(subject, request.query_params))
     await finished(work)
     result = work.result()
     shown = result.plan if isinstance(result, DayAnswer) else result
@@ -120,7 +120,7 @@ def _report(request: Request, trip: TripFile, report: Any, *, sheet: str, **abov
 
 
 def _what_if_line(trip: TripFile, asked: Question) -> Controls:
-    return Controls("line_controls.html", {"controls": line_controls(trip.path, asked), "slab_first": True})
+    return Controls("line_controls.html", {"controls": line_controls(trip, asked), "slab_first": True})
 
 
 def _asks(template: str) -> Callable[[TripFile, Question], Controls]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from anyio.to_thread import run_sync
@@ -13,9 +14,8 @@ from starlette.routing import Route
 
 from handline.day.file_checks import subject_problems
 from handline.errors import TripError
-from handline.trip.reading import read_trip
 from handline.web.answers import Question, asked_of
-from handline.web.failing import told_inside
+from handline.web.failing import failed_page, told_inside
 from handline.web.folder import TripFile, TripFolder, glance
 from handline.web.shell import page, table_of
 from handline.web.work import finished
@@ -59,11 +59,14 @@ async def trip_home(request: Request) -> Response:
 
 
 async def at_a_glance(request: Request) -> Response:
-    """What a trip's plan says in a few words, for its row of the list."""
+    """What a trip's plan says in a few words, for its row of the list; or why there is none."""
     table = table_of(request)
-    trip = await run_sync(table.folder.trip, request.path_params["trip"])
-    work = await run_sync(asked_of, table.bench, trip.path, Question("day"))
-    plan: Any = work.result().plan if await finished(work, GLANCE_WITHIN_S) else None
+    try:
+        trip = await run_sync(table.folder.trip, request.path_params["trip"])
+        work = await run_sync(asked_of, table.bench, trip, Question("day"))
+        plan: Any = work.result().plan if await finished(work, GLANCE_WITHIN_S) else None
+    except Exception as error:  # whatever it is, the row says so: nothing else would show it
+        return await run_sync(partial(failed_page, request, error, template="glance_failed.html"))
     return page(request, "glance.html", trip=trip, title=trip.name, plan=plan, counts=_counts(plan))
 
 
@@ -76,7 +79,7 @@ def trip_rows(folder: TripFolder, today: date) -> list[TripRow]:
 def _row(trip: TripFile, folder: TripFolder, today: date) -> TripRow:
     problems: tuple[Any, ...] = ()
     try:
-        read_trip(trip.path, subject_problems)
+        trip.read(subject_problems)
     except TripError as error:
         problems = tuple(told_inside(problem, folder.path) for problem in error.problems)
     seen = glance(trip.path)

@@ -190,7 +190,9 @@ function showProblems(problems) {
     part(key).setAttribute("aria-invalid", of.length ? "true" : "false");
   }
   if (problems.some((problem) => TODAY_KEYS.includes(problem.key))) part("more").open = true;
-  if (problems.length) part(problems[0].key).focus();
+  if (!problems.length) return;
+  showAnswer(null, null); // an earlier one would stand there as if it answered this
+  part(problems[0].key).focus();
 }
 
 // --- the page ----------------------------------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 "use strict";
-// Beside the fields: says to a screen reader which are wrong after a check, and finds a line of the file.
+// Beside the fields: says to a screen reader which are wrong after a check, finds a line of the file, and asks before
+// what was typed and not saved is left.
 (() => {
   function mark() {
     document.querySelectorAll(".wrong").forEach((slot) => {
@@ -20,5 +21,22 @@
     const start = lines.slice(0, number - 1).join("\n").length + (number > 1 ? 1 : 0);
     text.focus({ preventScroll: true });
     text.setSelectionRange(start, start + lines[number - 1].length);
+  });
+
+  function differs(field) {
+    if (!field.name || field.name === "unfinished" || field.type === "hidden") return false;
+    if (field.type === "checkbox") return field.checked !== field.defaultChecked;
+    if (field.matches("select")) return field.selectedIndex !== Math.max(0, [...field.options].findLastIndex((one) => one.defaultSelected));
+    return field.matches("input, textarea") && field.value !== field.defaultValue;
+  }
+
+  // What is sent comes back, saved or with what is wrong; everything else that leads away loses it.
+  const form = document.querySelector("#trip-form, #file-form");
+  let sent = false;
+  form.addEventListener("submit", () => { sent = true; });
+  window.addEventListener("pageshow", () => { sent = false; });
+  window.addEventListener("beforeunload", (event) => {
+    const unsaved = form.dataset.unsaved || [...form.elements].some(differs);
+    if (unsaved && !sent) event.preventDefault();
   });
 })();
