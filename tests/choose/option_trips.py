@@ -146,7 +146,7 @@ def an_option(**told: object) -> Option:
         "rock": "dry", "changeovers": 33, "untied_s": 0.0, "most_pull_N": 250.0, "most_pull_share": 0.3,
         "slide_m": (2.0, 4.0), "force_N": (4000.0, 5500.0), "not_stopped_share": 0.02,
         "looks_like_protection": False, "called_out": "", "unproven": False, "sentence": "A slip is stopped.",
-        "felt_C": 8.0, "ice_share": 0.0, "not_dry_share": 0.05, "pack_kg": (7.0, 8.0), "permits": (),
+        "felt_C": 8.0, "ice_share": 0.0, "not_dry_share": 0.05, "pack_kg": (7.0, 8.0, 8.0), "permits": (),
         "permit_chance": 1.0, "permit_says": "No permit is needed", "stops": (), "heeds": (), "against": (),
         "best": False, "beaten_by": "",
     }  # fmt: skip

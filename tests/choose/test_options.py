@@ -124,7 +124,7 @@ def test_what_counts_points_the_right_way():
     worse = {
         "chance": {"chance": 0.93}, "permits": {"permit_chance": 0.95}, "slide": {"slide_m": (2.0, 4.5)},
         "force": {"force_N": (4000.0, 6000.0)}, "not_stopped": {"not_stopped_share": 0.08},
-        "day": {"day_s": good.day_s + 900.0}, "pack": {"pack_kg": (9.0, 8.0)}, "untied": {"untied_s": 60.0},
+        "day": {"day_s": good.day_s + 900.0}, "pack": {"pack_kg": (7.0, 8.0, 9.0)}, "untied": {"untied_s": 60.0},
     }  # fmt: skip
     assert set(worse) == set(WHAT_COUNTS)
     entries = list(WHAT_COUNTS.values())

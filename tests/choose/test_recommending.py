@@ -71,17 +71,19 @@ def test_each_reason_is_told_once():
 
 
 def test_within_the_error_the_shorter_slide_then_the_lighter_pack():
-    first = an_option(key="first", chance=0.951, error=0.005, slide_m=(2.0, 6.0), pack_kg=(7.0, 7.0))
-    short = an_option(key="short", chance=0.948, slide_m=(2.0, 4.0), pack_kg=(9.0, 9.0))
+    first = an_option(key="first", chance=0.951, error=0.005, slide_m=(2.0, 6.0), pack_kg=(7.0, 7.0, 7.0))
+    short = an_option(key="short", chance=0.948, slide_m=(2.0, 4.0), pack_kg=(9.0, 9.0, 9.0))
     assert _of(first, short) == "short"
     # 0.3 m shorter is no shorter, and then the pack decides; 0.6 kg lighter is no lighter, and then the chance does.
-    nearly = an_option(key="nearly", chance=0.948, slide_m=(2.0, 5.7), pack_kg=(9.0, 9.0))
+    nearly = an_option(key="nearly", chance=0.948, slide_m=(2.0, 5.7), pack_kg=(9.0, 9.0, 9.0))
     assert _of(first, nearly) == "first"
     assert (
-        _of(an_option(key="first", chance=0.951, pack_kg=(9.5, 9.0)), an_option(key="light", chance=0.947)) == "light"
+        _of(an_option(key="first", chance=0.951, pack_kg=(8.0, 8.0, 9.5)), an_option(key="light", chance=0.947))
+        == "light"
     )
     assert (
-        _of(an_option(key="first", chance=0.951, pack_kg=(8.6, 8.0)), an_option(key="light", chance=0.947)) == "first"
+        _of(an_option(key="first", chance=0.951, pack_kg=(8.0, 8.0, 8.6)), an_option(key="light", chance=0.947))
+        == "first"
     )
     # Beyond the error no slide is short enough.
     assert _of(first, an_option(key="short", chance=0.94, slide_m=(0.5, 0.5))) == "first"

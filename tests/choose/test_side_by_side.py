@@ -71,7 +71,7 @@ def test_as_planned_it_is_the_plan(which):
     told = {(finding.key, finding.sentence) for finding in plan.findings if finding.level == "heed"}
     assert {(finding.key, finding.sentence) for finding in option.heeds} <= told
     assert option.pack_kg == tuple(
-        max(getattr(member, key) for member in plan.load.members) for key in ("start_kg", "line_kg")
+        max(getattr(member, key) for member in plan.load.members) for key in ("start_kg", "line_kg", "most_kg")
     )
     index = list(ROCKS).index(plan.line.rock)
     assert option.most_pull_N == max(bay.pull_N[index] for bay in plan.line.bays)

@@ -33,9 +33,9 @@ class Option:
     ``unproven`` where its stop rests on a hitch, of which nobody has published what it holds. ``sentence`` tells it.
 
     Of the day: ``felt_C`` the coldest felt temperature at the ends of the line, on the careful side; ``ice_share`` and
-    ``not_dry_share`` of days on tying on, the worse of both ways; ``pack_kg`` of whoever carries most on setting out
-    and at the foot of the line; ``permits`` needed and the chance of all of them: 1 where none is needed or all are
-    held, None where nothing is said; ``permit_says`` is what it rests on.
+    ``not_dry_share`` of days on tying on, the worse of both ways; ``pack_kg`` of whoever carries most on setting out,
+    at the foot of the line, and at any time; ``permits`` needed and the chance of all of them: 1 where none is needed
+    or all are held, None where nothing is said; ``permit_says`` is what it rests on.
 
     ``stops`` are the plan's findings not to go like this, but for a chance that is missed; ``heeds`` what the line asks
     to act on. ``against`` has everything that keeps it from being recommended, in words. ``best`` marks options that no
@@ -76,7 +76,7 @@ class Option:
     felt_C: float
     ice_share: float
     not_dry_share: float
-    pack_kg: Range
+    pack_kg: tuple[float, float, float]
     permits: tuple[str, ...]
     permit_chance: float | None
     permit_says: str

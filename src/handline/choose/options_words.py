@@ -68,9 +68,12 @@ def slip_words(option: Option, units: Units) -> str:
 
 
 def pack_words(option: Option, units: Units) -> str:
-    """The heaviest pack, on setting out and at the line."""
-    start, line = (show_pack(mass_kg, units) for mass_kg in option.pack_kg)
-    return f"{start} on setting out" if start == line else f"{start} on setting out, {line} at the line"
+    """The heaviest pack, on setting out, at the line, and where it is the most."""
+    start, line, most = (show_pack(mass_kg, units) for mass_kg in option.pack_kg)
+    told = [f"{start} on setting out"]
+    told += [f"{line} at the line"] if line != start else []
+    told += [f"{most} where it is the most"] if most not in (start, line) else []
+    return ", ".join(told)
 
 
 def permit_words(option: Option) -> str:

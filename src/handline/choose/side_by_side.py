@@ -178,7 +178,7 @@ def _of_way(way: WaySetting) -> dict[str, Any]:
     """What an option has whatever the tether and the start."""
     members = way.load.members
     return {
-        "pack_kg": (max(member.start_kg for member in members), max(member.line_kg for member in members)),
+        "pack_kg": tuple(max(getattr(member, key) for member in members) for key in ("start_kg", "line_kg", "most_kg")),
         "permits": tuple(permit.name for permit in way.permits if permit.needed),
         "permit_chance": way.permit_chance,
         "permit_says": way.permit_says,
