@@ -293,6 +293,9 @@ def test_times_out_of_order_are_refused_and_what_was_told_stays(browser, page_fi
             "Times are not in the order of the day: 11:40 at Foot of the slab (up), then 11:20 at Top of the slab (up)."
         )
         assert opened.page.locator("#replan-passed li").all_inner_texts() == ["Foot of the slab (up), 11:40"]
+        for time in ("11:20", "25:00"):  # no earlier answer stands below as if it were to this
+            opened.told(3, time)
+            assert (opened.page.locator("#replan-answer").is_visible(), opened.text("detail")) == (False, "")
 
 
 def test_a_stay_a_storm_and_a_time_for_it_are_checked(browser, page_file):
@@ -366,17 +369,18 @@ def test_words_have_contrast(browser, page_file, scheme):
     """WCAG 2.2 contrast ratio, success criterion 1.4.3: at least 4.5."""
     with Opened(browser, page_file, color_scheme=scheme) as opened:
         opened.page.click("#replan-more summary")
-        opened.told(3, "09:20")
-        opened.told(3, "08:00")
-        assert opened.problem("time")
-        pairs = opened.page.evaluate(
-            """() => [...document.querySelectorAll('#replan *')].filter((one) => one.offsetParent !== null
+        pairs = []
+        for time in ("09:20", "08:00"):  # with an answer, then with a problem in its place
+            opened.told(3, time)
+            pairs += opened.page.evaluate(
+                """() => [...document.querySelectorAll('#replan *')].filter((one) => one.offsetParent !== null
                  && [...one.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim())).map((one) => {
                  let behind = one;
                  while (getComputedStyle(behind).backgroundColor === 'rgba(0, 0, 0, 0)') behind = behind.parentElement;
                  return [getComputedStyle(one).color, getComputedStyle(behind).backgroundColor, one.textContent];
                })"""
-        )
+            )
+        assert opened.problem("time")
     assert len(pairs) > 40
     for ink, paper, words in pairs:
         assert contrast(ink, paper) >= 4.5, (ink, paper, words)

@@ -26,6 +26,21 @@ def test_what_is_asked_stands_in_the_address(browser, table, path, name, value):
         assert looker.complaints == []
 
 
+def test_back_from_what_was_asked_leads_to_the_page_before(browser, table):
+    with Looker(browser, table) as looker:
+        looker.go("/trips")
+        page = looker.go(f"{PETREL}/line")
+        for value in ("101 kg", "95 kg"):
+            page.fill("#controls [name=mass]", value)
+            page.locator(f"#changed:has-text('{value}')").wait_for()
+        assert page.inner_text("#answered") == page.inner_text("#answer")
+        page.go_back()
+        page.wait_for_url("**/trips")
+        page.go_forward()
+        page.locator("#changed:has-text('95 kg')").wait_for()
+        assert looker.complaints == []
+
+
 def test_a_time_half_typed_is_asked_only_when_it_is_whole(browser, table):
     asked = []
     with Looker(browser, table) as looker:
@@ -57,6 +72,42 @@ def test_what_is_not_saved_is_not_left_without_a_question(browser, table, path, 
         page.wait_for_timeout(500)
         assert questions == ["beforeunload"]
         assert page.url.endswith(path)
+
+
+def test_what_came_back_unsaved_is_not_left_without_a_question(browser, table):
+    with Looker(browser, table) as looker:
+        page = looker.go(f"{PETREL}/edit")
+        questions = []
+        page.on("dialog", lambda dialog: (questions.append(dialog.type), dialog.accept()))
+        page.fill("[name='party.size']", "99")
+        page.click("button.chief:has-text('Save the trip')")
+        page.locator("[name='unfinished']").wait_for()
+        assert questions == []
+        page.locator(f"a[href='{PETREL}/day']").first.click()
+        page.wait_for_url(f"**{PETREL}/day")
+        assert questions == ["beforeunload"]
+
+
+@pytest.mark.parametrize("path", ["edit", "file"])
+def test_saved_or_typed_back_it_is_left_at_once(browser, own_table, path):
+    with Looker(browser, own_table) as looker:
+        page = looker.go(f"{PETREL}/{path}")
+        questions = []
+        page.on("dialog", lambda dialog: (questions.append(dialog.type), dialog.accept()))
+        typed = page.locator("[name='trip.name']" if path == "edit" else "#text")
+        before = typed.input_value()
+        typed.fill(before + "x")
+        typed.fill(before)
+        page.locator(f"a[href='{PETREL}/day']").first.click()
+        page.wait_for_url(f"**{PETREL}/day")
+        page = looker.go(f"{PETREL}/{path}")
+        typed.fill(before + ("x" if path == "edit" else "# a word\n"))
+        page.click(".savebar button.chief")
+        page.locator(".said:has-text('Saved.')").wait_for()
+        page.locator(f"a[href='{PETREL}/day']").first.click()
+        page.wait_for_url(f"**{PETREL}/day")
+        assert questions == []
+        assert looker.complaints == []
 
 
 def test_untouched_it_is_left_at_once(browser, table):

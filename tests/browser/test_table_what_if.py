@@ -81,9 +81,11 @@ def test_what_cannot_be_asked_is_told_where_the_result_would_be(browser, table, 
     with Looker(browser, table) as looker:
         page = looker.go(f"{PETREL}/{page_of}")
         page.fill(f"#controls [name={control}]", value)
+        page.press(f"#controls [name={control}]", "Tab")
         page.locator("#result .problems").wait_for()
         assert words.lower() in page.inner_text("#result").lower()
         assert page.input_value(f"#controls [name={control}]") == value
+        assert words.lower() in page.inner_text("#answered").lower()
         page.fill(f"#controls [name={control}]", "")
         page.locator("#result .decision").wait_for()
 

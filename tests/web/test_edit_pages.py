@@ -103,12 +103,12 @@ def test_a_key_that_is_emptied_is_taken_away(table, path):
 
 def test_values_are_written_as_toml_has_them(table, path):
     send(table, EDIT, typed_over(table, {
-        "trip.date": "2027-07-24", "night.out": "yes", "party.size": "4", "limits.chance": "0.8", "line.cables": "1",
+        "trip.date": "2027-07-18", "night.out": "yes", "party.size": "4", "limits.chance": "0.8", "line.cables": "1",
         "season.open": "1 May to 31 October\r\n1 December to 24 December", "route.ground[0].from": "Lower Step",
         "route.ground[0].to": "Foot of the cables", "route.ground[0].surface": "bare rock",
     }))  # fmt: skip
     typed = tomllib.loads(path.read_text())
-    assert typed["trip"]["date"].isoformat() == "2027-07-24"
+    assert typed["trip"]["date"].isoformat() == "2027-07-18"
     assert (typed["night"]["out"], typed["party"]["size"], typed["limits"]["chance"]) == (True, 4, 0.8)
     assert typed["line"]["cables"] == 1
     assert typed["season"]["open"] == ["1 May to 31 October", "1 December to 24 December"]

@@ -67,6 +67,7 @@ def test_a_trip_is_made_from_a_track(table):
 
 
 def test_the_empty_form_offers_the_next_saturday_and_nothing_made_up(table):
+    assert "again" not in words(table.ask(NEW))
     form = form_in(table.ask(NEW), NEW)
     assert form.value("trip.date") == next_saturday(dt.date.today()).isoformat()
     assert {form.value(key) for key in ("trip.name", "party.size", "line.length", "line.angle")} == {""}
@@ -115,6 +116,8 @@ def test_every_problem_at_once_beside_its_field_and_everything_kept(table):
     for key, said in (("trip-date", "not a date"), ("party-size", "too large"), ("line-length", "no unit")):
         assert said in answer.text.split(f'id="wrong-{key}">')[1].split("</div>")[0]
     assert "The track has to be chosen again" in words(answer)
+    assert 'aria-describedby="help-track again-track wrong-track"' in answer.text
+    assert "Choose the track again" in answer.text.split('id="track"')[1].split('name="no_track"')[0]
     assert made(table) == []
     assert list(table.folder.iterdir()) == []
 

@@ -26,7 +26,9 @@
   function differs(field) {
     if (!field.name || field.name === "unfinished" || field.type === "hidden") return false;
     if (field.type === "checkbox") return field.checked !== field.defaultChecked;
-    if (field.matches("select")) return field.selectedIndex !== Math.max(0, [...field.options].findLastIndex((one) => one.defaultSelected));
+    if (field.matches("select")) {
+      return field.selectedIndex !== Math.max(0, [...field.options].findLastIndex((one) => one.defaultSelected));
+    }
     return field.matches("input, textarea") && field.value !== field.defaultValue;
   }
 
