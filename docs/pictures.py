@@ -65,8 +65,6 @@ def main() -> None:
     """Make all of them; what was there before goes."""
     tamsin, petrel = (_planned(name) for name in ("tamsin-dome", "petrel-slab"))
     PICTURES.mkdir(exist_ok=True)
-    for old in PICTURES.iterdir():
-        old.unlink()
     phones = _phones(tamsin, petrel)
     charts = [
         _chart(plan, trip, key, width)
@@ -75,6 +73,10 @@ def main() -> None:
     ]
     card = _card(tamsin, "tamsin-dome-card.png")
     _write_readme(phones, charts, card)
+    # Only now: where one cannot be made the old ones stay.
+    for old in PICTURES.iterdir():
+        if old.name not in {shown.name for shown in (*phones, *charts, card)}:
+            old.unlink()
     size = sum(file.stat().st_size for file in PICTURES.iterdir())
     if size > MOST_BYTES:
         sys.exit(f"The pictures take {size:,} bytes; {MOST_BYTES:,} are allowed.")
@@ -88,7 +90,7 @@ def _planned(trip: str) -> Plan:
 def _chart(plan: Plan, trip: str, key: str, width: Any) -> Shown:
     """A chart as the brief draws it."""
     picture = all_pictures(plan)[key]
-    (svg,) = draw_here([picture.complete(width)])()
+    (svg,) = draw_here([picture.complete(width)])
     name = f"{trip}-{key}.svg"
     (PICTURES / name).write_text(shorter_svg(svg) + "\n", encoding="utf-8")
     return Shown(name, "100%" if width == "wide" else "42%", f"{plan.name}. {picture.title}. {picture.alt}")
