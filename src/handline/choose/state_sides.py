@@ -6,6 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from handline.choose.options_report import Option, StateSide
 from handline.choose.options_words import leave_words, pair_told, permit_words
@@ -79,7 +80,7 @@ def _other_hour(raised: Option, lowered: Option) -> bool:
 
 def _sides(raised: Side, lowered: Side, units: Units) -> Iterator[StateSide]:
     both, counts = (raised.option, lowered.option), WHAT_COUNTS
-    of_hour = _told_by_the_hour if _other_hour(*both) else _told
+    of_hour: Callable[..., StateSide] = _told_by_the_hour if _other_hour(*both) else _told
     yield StateSide("On", _date(raised.option), _date(lowered.option), "")
     yield from _people(raised)
     yield of_hour("All limits kept", both, lambda o: o.chance, counts["chance"].least, _chance, more=True)
@@ -133,16 +134,9 @@ def _told(
     return StateSide(what, show(raised), show(lowered), _speaks(value(raised), value(lowered), least, more))
 
 
-def _told_by_the_hour(
-    what: str,
-    both: tuple[Option, Option],
-    value: Callable[[Option], float],
-    least: float,
-    show: Callable[[Option], str],
-    more: bool = False,
-) -> StateSide:
-    """One row that comes from the hour of the start too, with starts far apart: it speaks for neither."""
-    return replace(_told(what, both, value, least, show, more), speaks_for="")
+def _told_by_the_hour(*told: Any, **more: Any) -> StateSide:
+    """A row as ``_told`` that comes from the hour of the start too, with starts far apart: it speaks for neither."""
+    return replace(_told(*told, **more), speaks_for="")
 
 
 def _speaks(raised: float, lowered: float, least: float, more: bool) -> str:

@@ -16,7 +16,8 @@ from handline.day.simulation import Draws, Floats, Itinerary, walk
 
 # A time is told to the minute: its error is even over one minute, and a stretch has one at either end.
 READ_TO_S = 60.0
-# A stretch is quick that so many of the days take longer for: beyond it a stop cut short is likelier than such a pace.
+# A stretch is quick that only so many of the days take less for: beyond it a stop cut short is likelier than such a
+# pace. Common practice, no source.
 QUICK_SHARE = 0.25
 READING_SIGMA_S = READ_TO_S * float(np.sqrt(2.0 / 12.0))
 
