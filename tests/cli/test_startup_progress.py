@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 TAMSIN = Path(__file__).parents[2] / "examples" / "tamsin-dome" / "trip.toml"
-# By the clock of a machine that others use too; alone it is a tenth of a second.
-LONGEST_SILENCE_S = 10.0
+# By the clock of a machine that others use too, where 11 s were seen; alone it is a tenth of a second.
+LONGEST_SILENCE_S = 20.0
 
 
 def _on_a_terminal(command: list[str], environment: dict[str, str]) -> tuple[str, float]:
